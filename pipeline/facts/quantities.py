@@ -1,0 +1,60 @@
+"""The one unit registry, and the units that a column may be in.
+
+Units are matched by their exact letters, never by folded case: mΩ and MΩ are a factor of 10⁹ apart.
+"""
+
+from functools import cache
+from typing import Any
+
+import pint
+
+REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+Quantity = REGISTRY.Quantity
+
+# column unit as printed → the registry's name for it
+UNITS: dict[str, str] = {
+    "": "dimensionless",
+    "V": "volt",
+    "A": "ampere",
+    "mA": "milliampere",
+    "kA": "kiloampere",
+    "Ω": "ohm",
+    "mΩ": "milliohm",
+    "kΩ": "kiloohm",
+    "MΩ": "megaohm",
+    "mm": "millimeter",
+    "mm²": "millimeter ** 2",
+    "m": "meter",
+    "cm": "centimeter",
+    "ms": "millisecond",
+    "s": "second",
+    "min": "minute",
+    "W": "watt",
+    "kW": "kilowatt",
+    "kVA": "kilovolt * ampere",
+    "Hz": "hertz",
+    "°C": "degree_Celsius",
+    "%": "percent",
+    "N·m": "newton * meter",
+    "Ω·m": "ohm * meter",
+    "kg": "kilogram",
+    "mV/A/m": "millivolt / ampere / meter",
+    "mΩ/m": "milliohm / meter",
+    "Ω/km": "ohm / kilometer",
+}
+
+
+@cache
+def unit_of(symbol: str) -> pint.Unit:
+    """The registry's unit for a printed unit; raises KeyError for one that no column uses."""
+    return REGISTRY.Unit(UNITS[symbol])
+
+
+def quantity(value: float, symbol: str) -> Any:
+    """A quantity in the unit of its column."""
+    return Quantity(value, unit_of(symbol))
+
+
+def magnitude(amount: Any, symbol: str) -> float:
+    """The bare number of a quantity in the printed unit; raises pint.DimensionalityError when it has another kind."""
+    return float(amount.m_as(unit_of(symbol)))

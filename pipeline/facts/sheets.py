@@ -1,0 +1,65 @@
+"""The only list of the workbook's sheets, in the order in which they are filled in."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from pipeline.facts.row import Row
+from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.firm import Accuracy, Default, Firm, Instrument, Person
+from pipeline.facts.rows.inspections import Inspection, InspectionRemark, Photo
+from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.models import Fixing, Indicator, Model
+from pipeline.facts.rows.points import Point
+from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+
+WORKBOOK_VERSION = "1"
+START = "Start here"
+VERSION_CELL = "B3"
+HEADING_ROW = 1
+EXAMPLE_ROW = 2
+FIRST_ROW = 3
+EXAMPLE_MARK = "example"
+
+
+class Belongs(Enum):
+    """To what the rows of a sheet belong."""
+
+    WEEK = "the firm"
+    JOB = "a job"
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet: its title, the type of its rows, and a line for the introduction."""
+
+    title: str
+    row: type[Row]
+    about: str
+    belongs: Belongs = Belongs.JOB
+
+
+SHEETS: tuple[Sheet, ...] = (
+    Sheet("Firm", Firm, "Your firm, once.", Belongs.WEEK),
+    Sheet("Defaults", Default, "Values that fill blank cells, so that a plain job is typed in minutes.", Belongs.WEEK),
+    Sheet("People", Person, "Everyone who designs, installs, tests or supervises.", Belongs.WEEK),
+    Sheet("Instruments", Instrument, "Test instruments, torque tools, pilot adapters.", Belongs.WEEK),
+    Sheet("Accuracies", Accuracy, "What an instrument's maker states, per function.", Belongs.WEEK),
+    Sheet("Models", Model, "Charge-point models as their makers' instructions describe them.", Belongs.WEEK),
+    Sheet("Fixings", Fixing, "The sets of fixings that a model's instructions give.", Belongs.WEEK),
+    Sheet("Indicators", Indicator, "What a model's indicator shows and means.", Belongs.WEEK),
+    Sheet("Jobs", JobRow, "One row a job."),
+    Sheet("Supplies", Supply, "One row a job: the intake and its earthing."),
+    Sheet("Other sources", OtherSource, "Solar, battery, generator; one row each."),
+    Sheet("Earth electrodes", Electrode, "One row an electrode."),
+    Sheet("Load management", LoadManagement, "One row a scheme."),
+    Sheet("Boards", Board, "One row a board, the one at the intake first."),
+    Sheet("Circuits", Circuit, "One row a circuit: the design."),
+    Sheet("Readings", CircuitReadings, "One row a circuit and attempt: the tests."),
+    Sheet("Charge points", Point, "One row a charge point: mounting and commissioning."),
+    Sheet("Inspections", Inspection, "One row a job: the outcome of each aspect."),
+    Sheet("Inspection remarks", InspectionRemark, "Why an aspect was limited or not satisfactory."),
+    Sheet("Photos", Photo, "One row a photo."),
+)
+
+BY_TITLE: dict[str, Sheet] = {sheet.title: sheet for sheet in SHEETS}
+BY_ROW: dict[type[Row], Sheet] = {sheet.row: sheet for sheet in SHEETS}
