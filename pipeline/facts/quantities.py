@@ -41,6 +41,8 @@ UNITS: dict[str, str] = {
     "mV/A/m": "millivolt / ampere / meter",
     "mΩ/m": "milliohm / meter",
     "Ω/km": "ohm / kilometer",
+    "Ω·mm²/m": "ohm * millimeter ** 2 / meter",
+    "A·√s/mm²": "ampere * second ** 0.5 / millimeter ** 2",
 }
 
 

@@ -14,6 +14,7 @@ from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, S
 
 WORKBOOK_VERSION = "1"
 START = "Start here"
+LISTS = "Lists"
 VERSION_CELL = "B3"
 HEADING_ROW = 1
 EXAMPLE_ROW = 2
@@ -30,35 +31,38 @@ class Belongs(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet: its title, the type of its rows, and a line for the introduction."""
+    """One sheet: its title, the type of its rows, a line for the introduction, and the attribute of `Job` it fills."""
 
     title: str
     row: type[Row]
     about: str
+    part: str
     belongs: Belongs = Belongs.JOB
 
 
 SHEETS: tuple[Sheet, ...] = (
-    Sheet("Firm", Firm, "Your firm, once.", Belongs.WEEK),
-    Sheet("Defaults", Default, "Values that fill blank cells, so that a plain job is typed in minutes.", Belongs.WEEK),
-    Sheet("People", Person, "Everyone who designs, installs, tests or supervises.", Belongs.WEEK),
-    Sheet("Instruments", Instrument, "Test instruments, torque tools, pilot adapters.", Belongs.WEEK),
-    Sheet("Accuracies", Accuracy, "What an instrument's maker states, per function.", Belongs.WEEK),
-    Sheet("Models", Model, "Charge-point models as their makers' instructions describe them.", Belongs.WEEK),
-    Sheet("Fixings", Fixing, "The sets of fixings that a model's instructions give.", Belongs.WEEK),
-    Sheet("Indicators", Indicator, "What a model's indicator shows and means.", Belongs.WEEK),
-    Sheet("Jobs", JobRow, "One row a job."),
-    Sheet("Supplies", Supply, "One row a job: the intake and its earthing."),
-    Sheet("Other sources", OtherSource, "Solar, battery, generator; one row each."),
-    Sheet("Earth electrodes", Electrode, "One row an electrode."),
-    Sheet("Load management", LoadManagement, "One row a scheme."),
-    Sheet("Boards", Board, "One row a board, the one at the intake first."),
-    Sheet("Circuits", Circuit, "One row a circuit: the design."),
-    Sheet("Readings", CircuitReadings, "One row a circuit and attempt: the tests."),
-    Sheet("Charge points", Point, "One row a charge point: mounting and commissioning."),
-    Sheet("Inspections", Inspection, "One row a job: the outcome of each aspect."),
-    Sheet("Inspection remarks", InspectionRemark, "Why an aspect was limited or not satisfactory."),
-    Sheet("Photos", Photo, "One row a photo."),
+    Sheet("Firm", Firm, "Your firm, once.", "firm", Belongs.WEEK),
+    Sheet(
+        "Defaults", Default, "Values that fill blank cells, so that a plain job is typed in minutes.", "", Belongs.WEEK
+    ),
+    Sheet("People", Person, "Everyone who designs, installs, tests or supervises.", "people", Belongs.WEEK),
+    Sheet("Instruments", Instrument, "Test instruments, torque tools, pilot adapters.", "instruments", Belongs.WEEK),
+    Sheet("Accuracies", Accuracy, "What an instrument's maker states, per function.", "accuracies", Belongs.WEEK),
+    Sheet("Models", Model, "Charge-point models as their makers' instructions describe them.", "models", Belongs.WEEK),
+    Sheet("Fixings", Fixing, "The sets of fixings that a model's instructions give.", "fixings", Belongs.WEEK),
+    Sheet("Indicators", Indicator, "What a model's indicator shows and means.", "indicators", Belongs.WEEK),
+    Sheet("Jobs", JobRow, "One row a job.", "row"),
+    Sheet("Supplies", Supply, "One row a job: the intake and its earthing.", "supply"),
+    Sheet("Other sources", OtherSource, "Solar, battery, generator; one row each.", "sources"),
+    Sheet("Earth electrodes", Electrode, "One row an electrode.", "electrodes"),
+    Sheet("Load management", LoadManagement, "One row a scheme.", "schemes"),
+    Sheet("Boards", Board, "One row a board, the one at the intake first.", "boards"),
+    Sheet("Circuits", Circuit, "One row a circuit: the design.", "circuits"),
+    Sheet("Readings", CircuitReadings, "One row a circuit and attempt: the tests.", "readings"),
+    Sheet("Charge points", Point, "One row a charge point: mounting and commissioning.", "points"),
+    Sheet("Inspections", Inspection, "One row a job: the outcome of each aspect.", "inspection"),
+    Sheet("Inspection remarks", InspectionRemark, "Why an aspect was limited or not satisfactory.", "remarks"),
+    Sheet("Photos", Photo, "One row a photo.", "photos"),
 )
 
 BY_TITLE: dict[str, Sheet] = {sheet.title: sheet for sheet in SHEETS}
