@@ -1,0 +1,120 @@
+"""Roles about protection: disconnecting currents and times, loop limits, residual current devices."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from pipeline.editions.book import Book
+from pipeline.editions.runs import Device
+from pipeline.facts.choices import CircuitKind, DeviceStandard, EarthingSystem, RcdDelay
+from pipeline.facts.quantities import magnitude, quantity
+from pipeline.standards.iec_60364_4_41_2005 import clause_411
+from pipeline.standards.table import Missing, Value, derived
+
+BREAKERS = (DeviceStandard.MCB, DeviceStandard.RCBO)
+TABULATED_VOLTAGE = quantity(230, "V")
+
+
+@dataclass(frozen=True)
+class Protection:
+    """What an edition says about protection by automatic disconnection."""
+
+    book: Book
+
+    def disconnecting_current(self, device: Device, time: Any) -> Value | Missing:
+        """I_a: the current at which a device surely disconnects within that time."""
+        if device.standard in BREAKERS:
+            multiple = self.book.table("instantaneous").cell(str(device.type), "trips")
+            if isinstance(multiple, Missing):
+                return multiple
+            worked = clause_411.instantaneous_current(multiple=multiple.quantity, i_n=device.rating)
+            return derived(worked, multiple)
+        limit = self._tabulated_limit(device, time)
+        if isinstance(limit, Missing):
+            return limit
+        c_min = self.book.figure("c_min")
+        return derived(
+            clause_411.disconnecting_current(c_min=c_min.quantity, u_0=TABULATED_VOLTAGE, z=limit.quantity),
+            c_min,
+            limit,
+        )
+
+    def loop_limit(self, device: Device, time: Any, u_0: Any) -> Value | Missing:
+        """Largest loop impedance with which a device disconnects within that time.
+
+        For a circuit-breaker from the relation itself, unrounded, at any time: it trips instantaneously.
+        """
+        if device.standard not in BREAKERS and u_0 == TABULATED_VOLTAGE:
+            return self._tabulated_limit(device, time)
+        current = self.disconnecting_current(device, time)
+        if isinstance(current, Missing):
+            return current
+        c_min = self.book.figure("c_min")
+        worked = clause_411.largest_loop_impedance(c_min=c_min.quantity, u_0=u_0, i_a=current.quantity)
+        return derived(worked, c_min, current)
+
+    def loop_share(self) -> Value:
+        """Share of the loop limit up to which a reading on a cold circuit passes at once."""
+        return self.book.figure("loop_share")
+
+    def final_circuit_rating(self, *, socket_outlet: bool) -> Value:
+        """Device rating up to which the short times for final circuits hold."""
+        return self.book.figure("final_socket_rating" if socket_outlet else "final_fixed_rating")
+
+    def disconnection_time(
+        self, system: EarthingSystem, kind: CircuitKind, rating: Any, u_0: Any, *, socket_outlet: bool = False
+    ) -> Value | Missing:
+        """Longest time to disconnect: Table 41.1 for final circuits up to a rating, else 5 s (TN) or 1 s (TT)."""
+        tt = system is EarthingSystem.TT
+        short = kind is CircuitKind.FINAL and rating <= self.final_circuit_rating(socket_outlet=socket_outlet).quantity
+        if not short:
+            return self.book.figure("distribution_time_tt" if tt else "distribution_time_tn")
+        return self.book.table("disconnection").next_row(magnitude(u_0, "V"), "TT" if tt else "TN")
+
+    def touch_voltage(self) -> Value:
+        """Conventional limit of the touch voltage, U_L."""
+        return self.book.figure("touch_voltage")
+
+    def largest_electrode_resistance(self, i_dn: Any) -> Value:
+        """U_L / I_Δn: what R_A, or a loop that ends at an electrode, may reach behind an RCD."""
+        limit = self.touch_voltage()
+        return derived(clause_411.largest_electrode_resistance(u_l=limit.quantity, i_dn=i_dn), limit)
+
+    def stable_electrode(self) -> Value:
+        """Resistance to earth above which an electrode may not stay as it is."""
+        return self.book.figure("electrode_stable")
+
+    def residual_disconnecting_current(self, i_dn: Any) -> Value:
+        """Residual current (5 I_Δn) at which the tabulated disconnection times hold."""
+        multiple = self.book.figure("rcd_multiple")
+        return derived(clause_411.residual_disconnecting_current(multiple=multiple.quantity, i_dn=i_dn), multiple)
+
+    def rcd_time(self, delay: RcdDelay, multiple: int) -> Value | Missing:
+        """Longest break time at 1, 2 or 5 times I_Δn."""
+        return self.book.table("rcd_times").cell(str(delay), float(multiple))
+
+    def rcd_least_time(self, multiple: int) -> Value | Missing:
+        """Time for which an RCD of type S holds at 1, 2 or 5 times I_Δn."""
+        return self.book.table("rcd_times").cell("S least", float(multiple))
+
+    def selectivity_ratio(self) -> Value:
+        """Ratio of the ratings of two fuses in series at which only the smaller one melts."""
+        return self.book.figure("selectivity_ratio")
+
+    def instantaneous_time(self) -> Value:
+        """Time within which a circuit-breaker that trips instantaneously has cleared, for the adiabatic bound."""
+        return self.book.figure("instantaneous")
+
+    def conditional_rating(self) -> tuple[Value, Value]:
+        """Fault current that domestic assemblies are built for, and the largest device upstream with which it holds."""
+        return self.book.figure("conditional_rating"), self.book.figure("conditional_device")
+
+    def _tabulated_limit(self, device: Device, time: Any) -> Value | Missing:
+        """Loop limit of a fuse at 230 V for 0.4 s or 5 s."""
+        column = self.book.content["fuses"].get(device.standard)
+        role = f"fuse_{magnitude(time, 's'):g}"
+        if column is None or role not in self.book.content["tables"]:
+            return self.book.missing(
+                f"This edition tabulates no loop impedance for {device.standard} at {magnitude(time, 's'):g} s: "
+                "take the disconnecting current from the maker's curve."
+            )
+        return self.book.table(role).cell(magnitude(device.rating, "A"), column)

@@ -1,0 +1,1 @@
+"""IEC 60269-1:2006, low-voltage fuses: ratio for selectivity."""
