@@ -79,7 +79,7 @@ class Board(Row):
     ] = None
     board_zs: Annotated[
         Reading | None,
-        Field("Loop impedance at the board", "Ω", usual=(0.02, 5), hard=(0, 2000), allows=UNDER, decimals=2),
+        Field("Loop impedance at the board", "Ω", usual=(0.02, 250), hard=(0, 2000), allows=UNDER, decimals=2),
     ] = None
     insulation: Annotated[
         Reading | None, Field("Insulation of the whole board", "MΩ", hard=(0, 100000), allows=OVER)
@@ -183,7 +183,7 @@ class Circuit(Row):
     )
     breaking_capacity: Annotated[
         Amount | None,
-        Field("Breaking capacity", "kA", usual=(3, 25), hard=(1, 100), needed=DESIGN, defaults=True, example=6),
+        Field("Breaking capacity", "kA", usual=(3, 80), hard=(1, 100), needed=DESIGN, defaults=True, example=6),
     ] = None
     directions: Annotated[Directions | None, Field("Suits current in", note="Matters where power can flow back.")] = (
         None
@@ -254,7 +254,7 @@ class CircuitReadings(Row):
     polarity: Annotated[Confirmed | None, Field("Polarity", needed=TEST, example="confirmed")] = None
     zs: Annotated[
         Reading | None,
-        Field("Zs", "Ω", usual=(0.05, 5), hard=(0, 2000), allows=UNDER, needed=TEST, decimals=2, example=0.39),
+        Field("Zs", "Ω", usual=(0.05, 250), hard=(0, 2000), allows=UNDER, needed=TEST, decimals=2, example=0.39),
     ] = None
     zs_source: Annotated[ZsSource | None, Field("Zs is", needed=TEST, example="measured")] = None
     rcd_time: Annotated[

@@ -69,7 +69,7 @@ class Supply(Row):
             "Ze",
             "Ω",
             note="Before the visit: the largest value that the operator declares.",
-            usual=(0.02, 2),
+            usual=(0.02, 250),
             hard=(0, 2000),
             allows=UNDER,
             needed=DESIGN,

@@ -1,0 +1,1 @@
+"""The workbook: how it is written, refused, and read."""

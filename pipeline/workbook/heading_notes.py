@@ -1,0 +1,53 @@
+"""The note on each heading: what is wanted, when, in which range, and which words are taken."""
+
+from pipeline.facts.field import Field, Mark, Needed
+from pipeline.facts.row import Kind, Row
+
+_NEEDED = {
+    Needed.DESIGN: "Needed in every job.",
+    Needed.TEST: "Needed as soon as the job is tested.",
+    Needed.NEVER: "Only where it applies or is known.",
+}
+_MARKS = {
+    Mark.ABOVE: "> before a figure beyond the instrument's range",
+    Mark.BELOW: "< before a figure too small for it",
+    Mark.LIMITATION: "LIM with its reason where the test could not be made",
+    Mark.NOT_APPLICABLE: "N/A where it does not apply",
+}
+
+
+def heading_note(row: type[Row], attribute: str) -> str:
+    """The lines of one heading's note."""
+    field, kind = row.fields()[attribute], row.kind(attribute)
+    lines = [
+        field.note,
+        _NEEDED[field.needed],
+        _wanted(row, attribute, kind, field),
+        f"Usual: {_span(field.usual)}." if field.usual else "",
+        f"Impossible outside {_span(field.hard)}." if field.hard else "",
+        f"Also: {'; '.join(_MARKS[mark] for mark in Mark if mark in field.allows)}." if field.allows else "",
+        "A blank is filled from the sheet Defaults, where it names this column." if field.defaults else "",
+        f"Example: {field.example}" if field.example != "" else "",
+    ]
+    return "\n".join(line for line in lines if line)
+
+
+def _wanted(row: type[Row], attribute: str, kind: Kind, field: Field) -> str:
+    """What kind of value the cells take; nothing for free text."""
+    if field.refers:
+        return f"One that stands on the sheet {field.refers}."
+    number = f"A number in {field.unit}." if field.unit else "A number."
+    sentences = {
+        Kind.CHOICE: f"One of: {'; '.join(row.choices(attribute))}.",
+        Kind.CHOICES: f"One or several, separated by commas: {', '.join(row.choices(attribute))}.",
+        Kind.DATE: "A date: day/month/year, the year with four digits.",
+        Kind.INTEGER: "A whole number.",
+        Kind.AMOUNT: number,
+        Kind.READING: number,
+    }
+    return sentences.get(kind, "")
+
+
+def _span(limits: tuple[float, float]) -> str:
+    """Two limits without needless decimals."""
+    return f"{limits[0]:.10g} to {limits[1]:.10g}"
