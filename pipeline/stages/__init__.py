@@ -1,0 +1,1 @@
+"""The stages, one verb each: read, validate, check, decide, order, render, convert, assemble, inspection, commit."""

@@ -1,0 +1,84 @@
+"""The rows of the sheet Photos against the files in the photo folder."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from pipeline.facts.field import Place
+from pipeline.facts.findings import Finding, Scope, Verdict
+from pipeline.facts.rows.inspections import Photo
+from pipeline.facts.sheets import BY_ROW
+from pipeline.workbook.photos import PhotoFolder, said
+from pipeline.workbook.typist import TypedRow, subject_of
+
+
+def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str, str], list[Finding]]:
+    """SHA-256 of each usable photo by its name; findings on the others, on twins, and on photos nobody names."""
+    named = [(each, each.row.file) for each in typed if each.job and isinstance(each.row, Photo) and each.row.file]
+    sums: dict[str, str] = {}
+    findings: list[Finding] = []
+    users: dict[str, list[TypedRow]] = defaultdict(list)
+    for each, file in named:
+        total, trouble = folder.look(file)
+        if total is None:
+            findings.append(_bad_photo(each, said(file, trouble)))
+        else:
+            sums[file] = total
+            users[total].append(each)
+    for rows in users.values():
+        findings += _shared_photo(rows)
+    files = {file for _, file in named}
+    return sums, findings + _orphans(sorted(set(folder.names()) - files))
+
+
+def _bad_photo(each: TypedRow, message: str) -> Finding:
+    """A photo that cannot go into a pack."""
+    return Finding(
+        rule="photo_can_be_used",
+        verdict=Verdict.FAIL,
+        job=each.job or "",
+        subject=subject_of(BY_ROW[Photo], each.row, each.number),
+        message=message,
+        places=each.row.where("file"),
+        found=each.row.typed.get("file", ""),
+        expected="a whole .jpg or .png in the folder 'photos' beside the workbook",
+        remedy="Put the photo into the folder 'photos', or mend its name.",
+        scope=Scope.CELL,
+    )
+
+
+def _shared_photo(rows: list[TypedRow]) -> Iterator[Finding]:
+    """The same picture as evidence for two jobs."""
+    of_several = len({each.job for each in rows}) > 1
+    for each in rows if of_several else ():
+        yield Finding(
+            rule="photo_is_of_one_job",
+            verdict=Verdict.QUERY,
+            job=each.job or "",
+            subject=f"Photo {each.row.shown('file')}",
+            message="The same photo is evidence of several jobs of this week.",
+            places=each.row.where("file"),
+            found=", ".join(sorted({other.job or "" for other in rows})),
+            expected="a photo of this job",
+            remedy="Name the photo that was taken at this site.",
+            scope=Scope.WEEK,
+        )
+
+
+def _orphans(names: list[str]) -> list[Finding]:
+    """Files in the photo folder that no row names."""
+    if not names:
+        return []
+    return [
+        Finding(
+            rule="photo_is_named",
+            verdict=Verdict.NOTE,
+            job="",
+            subject="Photos",
+            message=f"{len(names)} files in the folder 'photos' are not named on the sheet Photos and go into no pack.",
+            places=(Place("Photos"),),
+            found=", ".join(names[:8]),
+            expected="a row for each photo",
+            remedy="Add a row for each that belongs to a job.",
+            scope=Scope.CELL,
+        )
+    ]

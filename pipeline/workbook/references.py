@@ -1,0 +1,42 @@
+"""Cells that name a row of another sheet: the name has to be there, and a near miss is only suggested."""
+
+from pipeline.facts.field import Field
+from pipeline.facts.findings import Verdict
+from pipeline.facts.rows.inspections import Inspection
+from pipeline.workbook.parsed import Remark, did_you_mean, same, visible
+
+ALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1", "i": "1", "L": "1"})
+
+
+def unlisted(name: str, field: Field, known: list[str]) -> Remark | None:
+    """What to say of a name that its list does not have; None where it has it."""
+    if name in known:
+        return None
+    twins = [each for each in known if each.translate(ALIKE).casefold() == name.translate(ALIKE).casefold()]
+    message = f"'{field.heading}': '{visible(name)}' is not on the sheet '{field.refers}'."
+    hint = f" Did you mean '{twins[0]}'?" if twins else did_you_mean(name, known)
+    return Remark(
+        "reference_is_listed",
+        Verdict.QUERY if twins else Verdict.FAIL,
+        f"{message}{hint}",
+        f"a name from the sheet '{field.refers}'",
+        f"Mend the name, or add its row on the sheet '{field.refers}'.",
+    )
+
+
+def aspect_of(name: str) -> str | None:
+    """The title of the inspected aspect that a remark names, or None."""
+    titles = {same(each.title): each.title for attribute, each in Inspection.fields().items() if attribute != "job"}
+    return titles.get(same(name))
+
+
+def unlisted_aspect(name: str, field: Field) -> Remark:
+    """What to say of a remark on an aspect that nobody inspects."""
+    titles = [each.title for attribute, each in Inspection.fields().items() if attribute != "job"]
+    return Remark(
+        "reference_is_listed",
+        Verdict.FAIL,
+        f"'{field.heading}': '{visible(name)}' is no heading of the sheet 'Inspections'.{did_you_mean(name, titles)}",
+        "the heading of an aspect on the sheet 'Inspections'",
+        "Copy the heading from there.",
+    )

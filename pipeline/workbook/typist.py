@@ -1,0 +1,223 @@
+"""Types the sheets: each row becomes its record, each blank or odd cell a notice at its cell."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+from pipeline.facts.choices import JobState
+from pipeline.facts.field import Field, Mark, Needed, Place
+from pipeline.facts.findings import Verdict
+from pipeline.facts.reading import Reading
+from pipeline.facts.row import Row
+from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.sheets import FIRST_ROW, Belongs, Sheet
+from pipeline.workbook.cells import Cell, SheetCells
+from pipeline.workbook.columns import Columns, FilledRows, letter
+from pipeline.workbook.defaults import Fillings
+from pipeline.workbook.notices import BLANK, Notice, Spot
+from pipeline.workbook.parse_cell import CellParser
+from pipeline.workbook.parsed import Remark, did_you_mean, visible
+from pipeline.workbook.references import aspect_of, unlisted, unlisted_aspect
+
+
+class Tab(NamedTuple):
+    """One sheet of ours as it was read: its cells, its filled rows, its columns."""
+
+    sheet: Sheet
+    cells: SheetCells
+    rows: FilledRows
+    columns: Columns
+
+
+class TypedRow(NamedTuple):
+    """A typed row with its number and the job that it belongs to (None: to no job of the week)."""
+
+    number: int
+    row: Row
+    job: str | None
+
+
+@dataclass(slots=True)
+class Typist:
+    """Types one sheet after the other; later sheets refer to the rows of earlier ones."""
+
+    parser: CellParser
+    fillings: Fillings = field(default_factory=dict)
+    notices: list[Notice] = field(default_factory=list)
+    names: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
+    jobs: dict[str, JobRow] = field(default_factory=dict)
+
+    def type_tab(self, tab: Tab) -> list[TypedRow]:
+        """The rows of one sheet; a single row that the firm needs is typed even where it is blank."""
+        rows = tab.rows or ([(FIRST_ROW, {})] if tab.sheet.title == "Firm" else [])
+        typed = [self._type(tab, index, number, cells) for index, (number, cells) in enumerate(rows)]
+        self._remember(tab.sheet, typed)
+        return typed
+
+    def _remember(self, sheet: Sheet, typed: list[TypedRow]) -> None:
+        """Keep the names by which other sheets refer to these rows."""
+        name = next(iter(sheet.row.fields()))
+        values = [getattr(each.row, name) for each in typed]
+        self.names[sheet.title] = [value for value in values if isinstance(value, str)]
+        if sheet.row is JobRow:
+            for each in typed:
+                if isinstance(each.row, JobRow) and each.row.job:
+                    self.jobs.setdefault(each.row.job, each.row)
+
+    def _type(self, tab: Tab, index: int, number: int, cells: dict[int, Cell]) -> TypedRow:
+        """One row: values, places, typed texts; and what is odd about them, unless it belongs to no job."""
+        draft = _Draft(tab, index, number, cells)
+        for name, column in tab.columns.fields.items():
+            self._fill(draft, name, column)
+        job = self._job_of(draft)
+        row = tab.sheet.row.model_construct(at=draft.at, typed=draft.typed, **draft.values)
+        if job is None and tab.sheet.belongs is Belongs.JOB:
+            return TypedRow(number, row, None)
+        self._refer(draft)
+        self._explain_limits(draft, job)
+        self._miss(draft, row, job)
+        self.notices.extend(draft.notices(job or "", subject_of(tab.sheet, row, number)))
+        # references and limits may have taken a value back
+        return TypedRow(number, row.model_copy(update=draft.values), job)
+
+    def _fill(self, draft: "_Draft", name: str, column: int) -> None:
+        """One cell, or the default of its column where it is blank."""
+        cell = draft.cells.get(column)
+        filling = self.fillings.get((draft.tab.sheet.title, name)) if cell is None else None
+        place = Place(draft.tab.sheet.title, f"{letter(column)}{draft.number}")
+        if cell is not None:
+            parsed = self.parser.parse(cell, draft.tab.sheet.row, name)
+            draft.values[name], draft.typed[name], draft.at[name] = parsed.value, cell.text, place
+            draft.remarks.extend((name, remark) for remark in parsed.remarks)
+        elif filling is not None:
+            draft.values[name], draft.typed[name] = filling.parsed.value, filling.typed
+            draft.at[name] = filling.place
+        else:
+            draft.values[name], draft.at[name] = None, place
+
+    def _job_of(self, draft: "_Draft") -> str | None:
+        """The job of a row of a job's sheet; a row without one is told once and not judged further."""
+        sheet = draft.tab.sheet
+        if sheet.belongs is not Belongs.JOB:
+            return None
+        job: str | None = draft.values.get("job")
+        if sheet.row is JobRow and job:
+            return job
+        if job in self.jobs:
+            # what is wrong with the job's own name is told on its own sheet
+            draft.keep(lambda name, remark: name != "job" or remark.verdict is Verdict.NOTE)
+            return job
+        draft.keep(lambda name, _: name == "job" and sheet.row is JobRow)
+        if not draft.remarks:
+            draft.say("job", self._orphan(draft.typed.get("job", "")))
+        self.notices.extend(draft.notices("", f"{sheet.title} row {draft.number}"))
+        return None
+
+    def _orphan(self, typed: str) -> Remark:
+        """What to say of a row that belongs to no job."""
+        text = visible(typed)
+        what = f"The job '{text}' is not on the sheet 'Jobs'." if text else "The row has no job reference."
+        return Remark(
+            "row_belongs_to_a_job",
+            Verdict.FAIL,
+            f"{what}{did_you_mean(text, list(self.jobs)) if text else ''} Nothing of the row is used.",
+            "the reference of a job on the sheet 'Jobs'",
+            "Type the job's reference, or delete the row.",
+        )
+
+    def _refer(self, draft: "_Draft") -> None:
+        """Check the cells that name a row of another sheet."""
+        for name, each in draft.tab.sheet.row.fields().items():
+            value = draft.values.get(name)
+            if each.refers and each.refers != "Jobs" and isinstance(value, str):
+                remark = unlisted(value, each, self.names[each.refers])
+                if remark:
+                    draft.values[name] = None
+                    draft.say(name, remark)
+            elif name == "aspect" and isinstance(value, str):
+                draft.values[name] = aspect_of(value)
+                if draft.values[name] is None:
+                    draft.say(name, unlisted_aspect(value, each))
+
+    def _explain_limits(self, draft: "_Draft", job: str | None) -> None:
+        """Give each limitation its reason: its own, the row's, or the job's; without any it is an omission."""
+        whole = self.jobs.get(job or "")
+        reason = draft.values.get("limitation_reason") or (whole.limitations if whole else None)
+        for name, value in draft.values.items():
+            if isinstance(value, Reading) and value.mark is Mark.LIMITATION and not value.reason:
+                draft.values[name] = value.model_copy(update={"reason": reason}) if reason else None
+                if not reason:
+                    draft.say(name, _unexplained(draft.fields[name]))
+
+    def _miss(self, draft: "_Draft", row: Row, job: str | None) -> None:
+        """Tell the blank cells that this row's state asks for."""
+        whole = row if isinstance(row, JobRow) else self.jobs.get(job or "")
+        tested = whole is None or whole.state is JobState.TESTED
+        for name, each in draft.fields.items():
+            if name in draft.typed or name not in draft.tab.columns.fields:
+                continue
+            if each.needed is Needed.DESIGN or (tested and each.needed is Needed.TEST):
+                draft.say(name, _blank(each))
+
+
+@dataclass(slots=True)
+class _Draft:
+    """A row while it is typed."""
+
+    tab: Tab
+    index: int
+    number: int
+    cells: dict[int, Cell]
+    values: dict[str, Any] = field(default_factory=dict)
+    at: dict[str, Place] = field(default_factory=dict)
+    typed: dict[str, str] = field(default_factory=dict)
+    remarks: list[tuple[str, Remark]] = field(default_factory=list)
+
+    @property
+    def fields(self) -> dict[str, Field]:
+        """The fields of this row."""
+        return self.tab.sheet.row.fields()
+
+    def say(self, name: str, remark: Remark) -> None:
+        """Remark on one of the cells."""
+        self.remarks.append((name, remark))
+
+    def keep(self, wanted: Callable[[str, Remark], bool]) -> None:
+        """Drop the remarks that are not wanted."""
+        self.remarks = [(name, remark) for name, remark in self.remarks if wanted(name, remark)]
+
+    def notices(self, job: str, subject: str) -> Iterator[Notice]:
+        """The remarks with their places."""
+        for name, remark in self.remarks:
+            spot = Spot(self.tab.sheet.title, self.number, self.tab.columns.fields[name], self.index)
+            typed = self.typed.get(name, "")
+            yield Notice(spot, remark, job, subject, typed, self.fields[name].heading, self.at[name])
+
+
+def subject_of(sheet: Sheet, row: Row, number: int) -> str:
+    """What a finding calls a row: the names in it, without its job's."""
+    names = [row.shown(name) for name, each in row.fields().items() if each.key and name != "job"]
+    return f"{sheet.title} {' '.join(filter(None, names)) or f'row {number}'}"
+
+
+def _blank(each: Field) -> Remark:
+    """A needed cell without anything in it."""
+    return Remark(
+        BLANK,
+        Verdict.FAIL,
+        f"'{each.heading}' is blank.",
+        each.note or f"a value for '{each.title}'",
+        "Type the value from the site sheet.",
+    )
+
+
+def _unexplained(each: Field) -> Remark:
+    """A limitation that nobody gives a reason for."""
+    return Remark(
+        "limitation_has_a_reason",
+        Verdict.FAIL,
+        f"'{each.heading}' is limited (LIM), and no reason is given.",
+        "LIM with its reason",
+        "Type 'LIM: ' and the reason, or the reason in the row's own column, or under Limitations of the job.",
+    )

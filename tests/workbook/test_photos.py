@@ -1,0 +1,111 @@
+"""Photos: inside their folder, whole, and of one job."""
+
+import hashlib
+import os
+import struct
+import zlib
+
+import pytest
+from PIL import Image
+
+from pipeline.stages.validate import type_week
+from tests.workbook.spoilt import JOB, TODAY, TWO_JOBS, cells_of, place, sound_rows, told
+
+
+@pytest.fixture
+def folder(tmp_path):
+    photos = tmp_path / "photos"
+    photos.mkdir()
+    Image.effect_noise((320, 240), 40).convert("RGB").save(photos / "done.jpg")
+    return photos
+
+
+def week_of(folder, *files, jobs=(JOB,)):
+    rows = sound_rows(*jobs)
+    shared = {"caption": "Charge point", "shows": "finished charge point"}
+    rows["Photos"] = [{"job": job, "file": file, **shared} for job in jobs for file in files]
+    return type_week(cells_of(rows), TODAY, folder)
+
+
+def test_a_whole_photo_is_kept_by_its_content(folder):
+    week = week_of(folder, "done.jpg")
+    assert told(week) == set()
+    assert week.jobs[0].photo_sums == {"done.jpg": hashlib.sha256((folder / "done.jpg").read_bytes()).hexdigest()}
+
+
+def huge():
+    """The head of a PNG of 30,000 by 30,000 pixels."""
+    head = struct.pack(">IIBBBBB", 30_000, 30_000, 8, 2, 0, 0, 0)
+    chunk = b"IHDR" + head
+    return b"\x89PNG\r\n\x1a\n" + struct.pack(">I", 13) + chunk + struct.pack(">I", zlib.crc32(chunk)) + b"\0" * 40
+
+
+def bad(folder, kind):
+    """A photo with one fault, by its name."""
+    whole = (folder / "done.jpg").read_bytes()
+    match kind:
+        case "truncated":
+            (folder / "bad.jpg").write_bytes(whole[: len(whole) // 2])
+        case "huge":
+            (folder / "bad.jpg").write_bytes(huge())
+        case "text":
+            (folder / "bad.jpg").write_text("no photo")
+        case "pipe":
+            os.mkfifo(folder / "bad.jpg")
+        case "folder":
+            (folder / "bad.jpg").mkdir()
+        case "link":
+            (folder.parent / "secret.jpg").write_bytes(whole)
+            (folder / "bad.jpg").symlink_to(folder.parent / "secret.jpg")
+
+
+@pytest.mark.parametrize("kind", ["truncated", "huge", "text", "pipe", "folder", "link", "missing"])
+def test_a_photo_that_cannot_be_used_fails_at_its_cell(folder, kind):
+    bad(folder, kind)
+    week = week_of(folder, "done.jpg", "bad.jpg")
+    assert told(week) == {("photo_can_be_used", "fail", JOB)}
+    assert week.findings[0].places == (place("Photos", "file", 4),)
+    assert set(week.jobs[0].photo_sums) == {"done.jpg"}
+
+
+@pytest.mark.parametrize("name", ["../secret.jpg", "/etc/passwd", "C:\\secret.jpg", "sub/../../x.jpg"])
+def test_a_name_that_leads_out_of_the_folder_fails(folder, name):
+    (folder.parent / "secret.jpg").write_bytes((folder / "done.jpg").read_bytes())
+    week = week_of(folder, name)
+    assert ("photo_can_be_used", "fail", JOB) in told(week)
+    assert week.jobs[0].photo_sums == {}
+
+
+def test_a_misspelt_name_is_asked_back(folder):
+    week = week_of(folder, "donne.jpg")
+    assert any("Did you mean 'done.jpg'?" in each.message for each in week.findings)
+
+
+def test_photos_without_their_folder_fail(tmp_path):
+    assert told(week_of(tmp_path / "photos", "done.jpg")) == {("photo_can_be_used", "fail", JOB)}
+
+
+def test_a_photo_that_no_row_names_is_noted(folder):
+    (folder / "other.jpg").write_bytes((folder / "done.jpg").read_bytes())
+    assert told(week_of(folder, "done.jpg")) == {("photo_is_named", "note", "")}
+
+
+def test_the_same_photo_in_two_jobs_is_asked_about_in_both(folder):
+    week = week_of(folder, "done.jpg", jobs=TWO_JOBS)
+    assert told(week) == {("photo_is_of_one_job", "query", job) for job in TWO_JOBS}
+
+
+def test_a_photo_named_twice_in_a_job_is_asked_about(folder):
+    assert told(week_of(folder, "done.jpg", "done.jpg")) == {("row_is_there_once", "query", JOB)}
+
+
+@pytest.mark.parametrize("mode", ["CMYK", "L"])
+def test_a_photo_in_other_colours_is_taken(folder, mode):
+    Image.new(mode, (64, 64)).save(folder / "done.jpg")
+    assert told(week_of(folder, "done.jpg")) == set()
+
+
+def test_a_transparent_picture_is_taken(folder):
+    Image.new("RGBA", (64, 64)).save(folder / "clear.png")
+    (folder / "done.jpg").unlink()
+    assert told(week_of(folder, "clear.png")) == set()

@@ -1,0 +1,198 @@
+"""Rows become records: what is blank, what belongs to nobody, and what one cause does to many cells."""
+
+from datetime import date
+
+import pytest
+
+from pipeline.facts.field import Mark, Place
+from pipeline.facts.findings import Verdict
+from tests.workbook.spoilt import JOB, TWO_JOBS, place, sound_rows, spoil, told, typed
+
+
+def test_a_sound_job_has_nothing_to_tell():
+    assert typed(sound_rows()).findings == ()
+
+
+@pytest.mark.parametrize("attribute", ["zs", "insulation_le", "polarity"])
+def test_a_blank_reading_of_a_tested_job_fails(attribute):
+    week = spoil("Readings", attribute, None)
+    assert [(each.rule, each.verdict, each.places) for each in week.findings] == [
+        ("cell_is_filled", Verdict.FAIL, (place("Readings", attribute),))
+    ]
+
+
+def test_a_job_still_to_visit_needs_no_readings():
+    rows = sound_rows()
+    rows["Jobs"][0]["state"] = "to visit"
+    rows["Readings"][0].update(zs=None, polarity=None)
+    assert told(typed(rows)) == set()
+
+
+def test_a_job_still_to_visit_needs_its_design():
+    rows = sound_rows()
+    rows["Jobs"][0]["state"] = "to visit"
+    rows["Circuits"][0]["length"] = None
+    assert told(typed(rows)) == {("cell_is_filled", "fail", JOB)}
+
+
+def test_a_row_with_nothing_but_its_job_is_told_once():
+    rows = sound_rows()
+    rows["Supplies"] = [{"job": JOB}]
+    week = typed(rows)
+    assert told(week) == {("cell_is_filled", "fail", JOB)}
+    assert len(week.findings) == 1
+    assert "cells of this row are blank" in week.findings[0].message
+    assert place("Supplies", "ze") in week.findings[0].places
+
+
+@pytest.mark.parametrize(("job", "hint"), [(None, ""), ("LN-1O1", "Did you mean 'LN-101'?"), ("Total", "")])
+def test_a_row_of_no_job_fails_for_itself_alone(job, hint):
+    rows = sound_rows()
+    rows["Readings"].append({**rows["Readings"][0], "job": job, "zs": "O.62"})
+    week = typed(rows)
+    assert told(week) == {("row_belongs_to_a_job", "fail", "")}
+    assert week.findings[0].places == (place("Readings", "job", 4),)
+    assert hint in week.findings[0].message
+    assert len(week.jobs[0].readings) == 1
+
+
+def test_a_job_without_a_name_is_no_job():
+    rows = sound_rows(*TWO_JOBS)
+    rows["Jobs"][1]["job"] = None
+    week = typed(rows)
+    assert [each.reference for each in week.jobs] == [JOB]
+    assert ("row_belongs_to_a_job", "fail", "") in told(week)
+    assert told(week, job=JOB) == set()
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "../../etc/x",
+        "CON",
+        "nul",
+        "COM1",
+        "J1.",
+        "J/1",
+        "J:1",
+        "J\n1",
+        "J" * 300,
+        "J\u200b1",
+        "J\u00a01",
+        "Jа1",
+        "J 1",
+        "-J1",
+    ],
+)
+def test_a_job_with_a_bad_name_is_held_and_the_others_go_on(name):
+    rows = sound_rows(*TWO_JOBS)
+    for given in rows.values():
+        for row in given:
+            if row.get("job") == JOB:
+                row["job"] = name
+    week = typed(rows)
+    bad, good = week.jobs
+    assert bad.reference.isprintable()
+    assert told(week) == {("key_is_plain", "fail", bad.reference)}
+    assert len([each for each in week.findings if each.verdict is Verdict.FAIL]) == 1
+    assert len(bad.readings) == len(good.readings) == 1
+
+
+def test_two_names_that_only_look_alike_are_two_jobs():
+    rows = sound_rows(*TWO_JOBS)
+    rows["Jobs"][1]["job"] = "LN-\u200b101"
+    week = typed(rows)
+    assert [each.reference for each in week.jobs] == [JOB, "LN-⟨U+200B⟩101"]
+
+
+@pytest.mark.parametrize("name", ["LN-101 ", " LN-101", "LN-101\u00a0"])
+def test_blanks_around_a_job_are_left_out_with_a_note(name):
+    week = spoil("Readings", "job", name)
+    assert told(week) == {("key_is_plain", "note", JOB)}
+    assert len(week.jobs[0].readings) == 1
+
+
+def test_every_mapped_cell_has_its_place_and_only_filled_ones_what_was_typed():
+    reading = typed(sound_rows()).jobs[0].readings[0]
+    assert set(reading.at) == set(reading.fields())
+    assert "remarks" in reading.at
+    assert "remarks" not in reading.typed
+    assert reading.typed["zs"] == "0.32"
+    assert typed(sound_rows()).jobs[0].row.typed["surveyed"] == "2026-10-21"
+
+
+def test_a_limitation_takes_its_reason_from_the_row():
+    rows = sound_rows()
+    rows["Readings"][0].update(zs="LIM", limitation_reason="Board locked")
+    week = typed(rows)
+    assert told(week) == set()
+    assert (week.jobs[0].readings[0].zs.mark, week.jobs[0].readings[0].zs.reason) == (Mark.LIMITATION, "Board locked")
+
+
+def test_a_limitation_takes_its_reason_from_the_job():
+    rows = sound_rows()
+    rows["Jobs"][0]["limitations"] = "Intake sealed"
+    rows["Supplies"][0]["ze"] = "LIM"
+    assert typed(rows).jobs[0].supply.ze.reason == "Intake sealed"
+
+
+def test_dates_are_read_with_the_day_first():
+    assert spoil("Jobs", "surveyed", "03/04/2026").jobs[0].row.surveyed == date(2026, 4, 3)
+
+
+def test_one_date_with_the_month_first_makes_the_others_doubtful():
+    rows = sound_rows()
+    rows["Jobs"][0].update(surveyed="03/04/2026", designed="04/25/2026")
+    week = typed(rows)
+    assert told(week) == {("date_order_is_clear", "fail", JOB), ("date_is_possible", "fail", JOB)}
+
+
+def test_a_column_that_goes_wrong_from_a_row_on_is_told_once_a_job():
+    rows = sound_rows()
+    first = rows["Readings"][0]
+    rows["Readings"] = [{**first, "attempt": n} for n in range(1, 10)]
+    for row in rows["Readings"][3:]:
+        row["zs"] = "confirmed"
+    week = typed(rows)
+    assert len(week.findings) == 1
+    finding = week.findings[0]
+    assert finding.places == (Place("Readings", "L6:L11"),)
+    assert "from row 6 to row 11" in finding.message
+
+
+def test_a_run_through_several_jobs_is_told_to_each():
+    rows = sound_rows(*TWO_JOBS)
+    first, second = rows["Readings"]
+    rows["Readings"] = [
+        *({**first, "attempt": n} for n in range(1, 5)),
+        *({**second, "attempt": n} for n in range(1, 5)),
+    ]
+    for row in rows["Readings"]:
+        row["zs"] = "confirmed"
+    assert sorted((each.job, str(each.places[0])) for each in typed(rows).findings) == [
+        (TWO_JOBS[0], "Readings L3:L6"),
+        (TWO_JOBS[1], "Readings L7:L10"),
+    ]
+
+
+def test_four_cells_are_told_one_by_one():
+    rows = sound_rows()
+    rows["Readings"] = [{**rows["Readings"][0], "attempt": n, "zs": "confirmed"} for n in range(1, 5)]
+    assert len(typed(rows).findings) == 4
+
+
+def test_a_firm_that_was_never_filled_in_is_told_at_its_row():
+    rows = sound_rows()
+    rows["Firm"] = []
+    week = typed(rows)
+    assert told(week) == {("cell_is_filled", "fail", "")}
+    assert place("Firm", "name") in week.findings[0].places
+    assert week.jobs[0].firm.at["name"] == place("Firm", "name")
+
+
+def test_a_remark_on_no_aspect_fails_with_what_was_meant():
+    rows = sound_rows()
+    rows["Inspection remarks"] = [{"job": JOB, "aspect": "State of the intakes", "remark": "Old but sound"}]
+    week = typed(rows)
+    assert told(week) == {("reference_is_listed", "fail", JOB)}
+    assert "Did you mean 'State of the intake'?" in week.findings[0].message
