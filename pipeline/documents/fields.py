@@ -1,0 +1,22 @@
+"""Every field that a document can print, by row and name: the label of a cell has this one source."""
+
+from collections.abc import Mapping
+
+from pipeline.documents.rows import circuits, findings, origin, points
+from pipeline.facts.field import Field
+
+CONTENTS = {"title": Field("Document"), "start": Field("Page"), "pages": Field("Pages")}
+
+FIELDS: Mapping[str, Mapping[str, Field]] = {
+    **origin.FIELDS,
+    **circuits.FIELDS,
+    **points.FIELDS,
+    **findings.FIELDS,
+    "contents": CONTENTS,
+    "attached": CONTENTS,
+}
+
+
+def label(row: str, field: str) -> str:
+    """The text of a label or header cell; raises KeyError for a field that no row has."""
+    return FIELDS[row][field].heading

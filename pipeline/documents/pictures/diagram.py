@@ -1,0 +1,157 @@
+"""The single-line diagram of a job: intake, boards, devices, cables, charge points, other sources, earthing."""
+
+from pipeline.documents.pictures import intake, panels, symbols, ways, wording
+from pipeline.documents.pictures.canvas import THICK, THIN, Canvas
+from pipeline.documents.pictures.intake import TRUNK
+from pipeline.documents.pictures.lettering import Lettering
+from pipeline.documents.pictures.network import Block, blocks_of, shown
+from pipeline.documents.pictures.notes import HEIGHT, PITCH, WIDTH, Notes
+from pipeline.documents.pictures.panels import FRAME, HEADING, LEAD_IN, Head
+from pipeline.documents.pictures.picture import Picture
+from pipeline.documents.pictures.sheets import FOOT, GAP, Index, Placed, Sheet, index_of, laid_out
+from pipeline.documents.pictures.symbols import LENGTH, Track
+from pipeline.documents.pictures.ways import ABOVE, BELOW, END, END_LIMIT, END_TEXT, Row
+from pipeline.documents.texts import Json
+
+TITLE = "Single-line diagram"
+RISER = 54.0  # where the intake's line branches to further boards
+LANES = (254.0, 256.5, 259.0)  # where lines to boards below run down
+KEY_COLUMNS, KEY_PITCH = 6, 8.8
+LINES_MEAN = (
+    "Thick lines: new work. Thin lines: there before. Long dashes: a board. "
+    "Short dashes: protective conductor, or link between parts of a device."
+)
+
+
+def single_line_diagram(record: Json) -> list[Picture]:
+    """The diagram in as many pictures as legible texts need, whole texts of shortened ones last."""
+    notes, job = Notes(), record["job"]
+    models = {shown(row, "model"): row for row in job["models"]}
+    boards = [
+        (panels.prepared(block, job["supply"], notes), [ways.prepared(way, models, notes) for way in block.ways])
+        for block in blocks_of(record)
+    ]
+    sheets = laid_out(boards, intake.prepared(job, notes))
+    _add_key(sheets, boards, job)
+    drawn = [_drawn(sheet, sheets, notes) for sheet in sheets]
+    return drawn + notes.pictures(f"{TITLE}: names in full")
+
+
+def _add_key(sheets: list[Sheet], boards: list[tuple[Head, list[Row]]], job: Json) -> None:
+    """Explain the symbols that were used, below the last panel or on a picture of their own."""
+    found = {"public supply", "fuse", "energy meter"}
+    found |= {"isolator"} if shown(job["supply"], "isolator") == "yes" else set()
+    found |= {"current sensor"} if job["schemes"] else set()
+    for head, rows in boards:
+        found = found.union(panels.used(head), *(ways.used(row.way) for row in rows))
+    if len(sheets) > 1:
+        found.add("goes on elsewhere")
+    key = tuple(name for name in symbols.KEY if name in found)
+    if sheets[-1].bottom + _key_height(key) > HEIGHT:
+        sheets.append(Sheet(len(sheets) + 1))
+    sheets[-1].key = key
+
+
+def _key_height(key: tuple[str, ...]) -> float:
+    """Room below the drawing for the key of symbols and the picture's number, or the number alone."""
+    return -(-len(key) // KEY_COLUMNS) * KEY_PITCH + PITCH + 5 if key else FOOT
+
+
+def _drawn(sheet: Sheet, sheets: list[Sheet], notes: Notes) -> Picture:
+    """One picture of the diagram."""
+    canvas = Canvas(WIDTH)
+    index = index_of(sheets)
+    if sheet.column:
+        _draw_intake(canvas, sheet)
+    for placed in sheet.placed:
+        origin = notes.fit(_origin(placed.board, sheet, index), END_LIMIT - FRAME)
+        panels.draw(canvas, placed.panel, placed.top, origin, more=placed.more)
+    _draw_feeds(canvas, sheet, index, notes)
+    _draw_key(canvas, sheet)
+    height = round(sheet.bottom + _key_height(sheet.key), 2)
+    number = f"{TITLE}, picture {sheet.number} of {len(sheets)}"
+    canvas.text((WIDTH, height - 1.2), number, Lettering(anchor="right"))
+    return canvas.picture(height, _alt(sheet, number))
+
+
+def _draw_intake(canvas: Canvas, sheet: Sheet) -> None:
+    """The intake and its lines to the boards of this picture that it feeds."""
+    if not sheet.column:
+        return
+    fed = [each.line for each in sheet.starts() if each.board.at_origin]
+    line = fed[0] if fed else HEADING + LEAD_IN
+    intake.draw(canvas, sheet.column, 3.4, line)
+    canvas.line((TRUNK, line), (FRAME if fed else RISER, line), THICK)
+    for other in fed[1:]:
+        canvas.polyline(((RISER, line), (RISER, other), (FRAME, other)), THICK)
+
+
+def _origin(block: Block, sheet: Sheet, index: Index) -> str:
+    """Where a board is fed from, with the picture if it is another one."""
+    board, circuit = block.fed_by
+    if not block.row:
+        return "Named by other rows only; where it is fed from is not on the record"
+    if not board:
+        return "Fed from the intake" + ("" if sheet.number == 1 else " (picture 1)")
+    where = index.feeders.get(block.fed_by)
+    other = "" if where == sheet.number else f" (picture {where})" if where else " (not on the record)"
+    return f"Fed from board {wording.listed((board, wording.after('circuit', circuit)))}{other}"
+
+
+def _draw_feeds(canvas: Canvas, sheet: Sheet, index: Index, notes: Notes) -> None:
+    """The lines from distribution circuits to their boards, or flags where those are on other pictures."""
+    lanes, below = list(LANES), {each.board.name: each for each in reversed(sheet.starts())}
+    joined: set[float] = set()
+    for placed in sheet.placed:
+        for row, y in zip(placed.panel.rows, placed.panel.lines(placed.top), strict=True):
+            away = []
+            for name in row.way.feeds:
+                target = below.get(name)
+                if lanes and target and target.top > placed.top:
+                    _draw_lane(canvas, y, lanes.pop(0), target)
+                    joined.add(target.top)
+                else:
+                    away.append(name)
+            if away:
+                _draw_flag(canvas, y + row.depths()[-1], away, index, notes)
+    for start in sheet.starts():
+        if start.board.row and start.top not in joined and not (start.board.at_origin and sheet.column):
+            symbols.onward(Track(canvas, (FRAME - 7, start.line)))
+
+
+def _draw_lane(canvas: Canvas, y: float, lane: float, target: Placed) -> None:
+    """A line from the end of a circuit down to the board below that it feeds."""
+    gap, left = target.top - GAP / 2, FRAME - 1.5
+    corners = ((END, y), (lane, y), (lane, gap), (left, gap), (left, target.line), (FRAME, target.line))
+    canvas.polyline(corners, THICK)
+
+
+def _draw_flag(canvas: Canvas, y: float, names: list[str], index: Index, notes: Notes) -> None:
+    """A flag at the end of a circuit and where its boards are drawn."""
+    symbols.onward(Track(canvas, (END, y)))
+    numbers = sorted({index.boards[name] for name in names})
+    text = f"picture {', '.join(map(str, numbers))}"
+    canvas.text((END_TEXT, y + BELOW), notes.fit(text, END_LIMIT - END_TEXT))
+
+
+def _draw_key(canvas: Canvas, sheet: Sheet) -> None:
+    """The symbols that were used with their names."""
+    if not sheet.key:
+        return
+    top, column = sheet.bottom + 3, WIDTH / KEY_COLUMNS
+    canvas.line((0, top), (WIDTH, top), THIN)
+    for index, name in enumerate(sheet.key):
+        x, y = index % KEY_COLUMNS * column, top + KEY_PITCH * (index // KEY_COLUMNS + 0.6)
+        symbols.KEY[name](Track(canvas, (x, y)))
+        canvas.text((x + LENGTH + 2, y + ABOVE), name)
+    canvas.text((0, sheet.bottom + _key_height(sheet.key) - 1.2), LINES_MEAN)
+
+
+def _alt(sheet: Sheet, number: str) -> str:
+    """The picture in words."""
+    start = "The intake feeds the boards at the origin." if sheet.column else ""
+    boards = [
+        wording.spoken(Block(each.board.name, each.board.row, [row.way for row in each.panel.rows]))
+        for each in sheet.placed
+    ]
+    return wording.listed((f"{number}.", start, *boards, "Key of symbols." if sheet.key else ""), " ")

@@ -1,0 +1,180 @@
+"""The job, its papers, its people and instruments, and the supply at the origin."""
+
+from pipeline.documents.texts import BLANK, Json, Texts, counted, day, given, joined, plain, shown
+from pipeline.facts.field import Field
+from pipeline.facts.record import canonical, fingerprint
+from pipeline.facts.rows.firm import Firm, Instrument, Person
+from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+from pipeline.orders import Envelope
+
+# nominal voltage between lines by that between line and neutral (IEC 60038, Table 1; from memory)
+BETWEEN_LINES = {"230": "400", "277": "480", "120": "208"}
+WIRES = {
+    "1": "line and neutral, two wires, a.c.",
+    "2": "two lines and neutral, three wires, a.c.",
+    "3": "three lines and neutral, four wires, a.c.",
+}
+# attribute of the job → the role in which that person answers
+ROLES = {
+    "designer": "Design",
+    "installer": "Construction",
+    "tester": "Inspection and testing",
+    "supervisor": "Release of the pack as qualified supervisor",
+}
+AWAITING = "awaiting signature"
+
+FIELDS: dict[str, dict[str, Field]] = {
+    "job": {
+        **JobRow.fields(),
+        "client_at": Field("Client's address"),
+        "points_named": Field("Charge points"),
+        "existing": Field("Earlier certificate or report"),
+        "tester_name": Field("Tested by"),
+    },
+    "firm": {**Firm.fields(), "registered": Field("Registered with")},
+    "certificate": {
+        "name": Field("Certificate and revision"),
+        "number": Field("Certificate number"),
+        "revision": Field("Revision"),
+        "issued": Field("Date of issue"),
+        "status": Field("State of this pack"),
+        "replaces": Field("Replaces"),
+        "reason": Field("Reason for this revision"),
+        "edition": Field("Rules applied"),
+        "statement": Field("How sure these rules are"),
+        "edition_sum": Field("Fingerprint of the rules (SHA-256)"),
+        "as_of": Field("Judged as of"),
+        "record_sum": Field("Fingerprint of the record (SHA-256)"),
+        "register_sum": Field("Register before this entry (SHA-256)"),
+    },
+    "supply": {
+        **Supply.fields(),
+        "wires": Field("Live conductors"),
+        "voltage_lines": Field("Nominal voltage between lines", "V"),
+    },
+    "signing": {
+        **Person.fields(),
+        "role": Field("Answers for"),
+        "firm": Field("Of"),
+        "signature": Field("Signature"),
+        "signed_on": Field("Date"),
+    },
+    "instruments": {**Instrument.fields(), "accuracy": Field("Accuracy as stated by the maker")},
+    "sources": OtherSource.fields(),
+    "electrodes": {**Electrode.fields(), "serves": Field("Serves")},
+    "schemes": {**LoadManagement.fields(), "points": Field("Charge points limited")},
+}
+FIELDS["releasing"] = FIELDS["signing"]
+
+
+def origin_single(record: Json, envelope: Envelope) -> dict[str, Texts]:
+    """The single rows: job, firm, certificate, supply."""
+    return {
+        "job": _job(record["job"]),
+        "firm": _firm(record["job"]),
+        "certificate": _certificate(record, envelope),
+        "supply": _supply(record["job"]),
+    }
+
+
+def origin_lists(job: Json) -> dict[str, tuple[Texts, ...]]:
+    """People who sign, instruments, other sources, electrodes, schemes of load management."""
+    signing = tuple(_signing(job))
+    return {
+        "signing": signing,
+        "releasing": signing[-1:],
+        "instruments": tuple(shown(each) | {"accuracy": _accuracy(job, each)} for each in job["instruments"]),
+        "sources": tuple(map(shown, job["sources"])),
+        "electrodes": tuple(_electrode(shown(each)) for each in job["electrodes"]),
+        "schemes": tuple(_scheme(shown(each), job) for each in job["schemes"]),
+    }
+
+
+def _job(job: Json) -> Texts:
+    """The job, with the client's address where it differs from the site, and the points by name."""
+    texts = shown(job["row"])
+    models = {each["model"]["shown"]: plain(each["designation"]["shown"]) for each in job["models"]}
+    named = [f"{plain(each['point']['shown'])} ({models.get(each['model']['shown'], BLANK)})" for each in job["points"]]
+    people = {each["person"]["shown"]: plain(each["name"]["shown"]) for each in job["people"]}
+    return texts | {
+        "tester_name": people.get(job["row"]["tester"]["shown"], BLANK),
+        "client_at": joined([texts["client_address"], texts["site"]][: 1 if given(texts["client_address"]) else 2]),
+        "points_named": f"{counted(len(named), 'charge point')}: {joined(named)}" if named else BLANK,
+        "existing": joined([texts["previous_document"], texts["previous_date"]]),
+    }
+
+
+def _firm(job: Json) -> Texts:
+    """The firm, its registration in one line."""
+    texts = shown(job["firm"])
+    registered = joined([texts["registration_body"], texts["registration_number"]], ", number ")
+    return texts | {"registered": joined([registered, texts["registration_covers"]], "; covers ")}
+
+
+def _certificate(record: Json, envelope: Envelope) -> Texts:
+    """What was frozen when the number was reserved, and by what the record is known."""
+    edition = record["edition"]
+    return {
+        "name": plain(envelope.name) if envelope.number else BLANK,
+        "number": plain(envelope.number),
+        "revision": str(envelope.revision),
+        "issued": day(envelope.issue_date),
+        "status": plain(envelope.draft or AWAITING),
+        "replaces": plain(envelope.supersedes),
+        "reason": plain(envelope.reason),
+        "edition": plain(edition.get("title", "")),
+        "statement": plain(edition.get("statement", "")),
+        "edition_sum": plain(edition.get("sha256", "")),
+        "as_of": day(record["as_of"]),
+        "record_sum": fingerprint(canonical(record)),
+        "register_sum": plain(envelope.check_value_before),
+    }
+
+
+def _supply(job: Json) -> Texts:
+    """The supply, its live conductors in words."""
+    texts = shown(job["supply"])
+    between = BETWEEN_LINES.get(texts["voltage"], BLANK) if texts["phases"] in ("2", "3") else BLANK
+    return texts | {"wires": WIRES.get(texts["phases"], BLANK), "voltage_lines": between}
+
+
+def _signing(job: Json) -> list[Texts]:
+    """One line per role, whoever fills several."""
+    people = {each["person"]["shown"]: shown(each) for each in job["people"]}
+    nobody = dict.fromkeys(Person.fields(), BLANK)
+    firm = plain(job["firm"]["name"]["shown"])
+    return [
+        people.get(job["row"][attribute]["shown"], nobody)
+        | {"role": role, "firm": firm, "signature": "", "signed_on": ""}
+        for attribute, role in ROLES.items()
+    ]
+
+
+def _accuracy(job: Json, instrument: Json) -> str:
+    """What the maker states per function, in one line."""
+    found = []
+    for row in job["accuracies"]:
+        if row["instrument"]["shown"] != instrument["instrument"]["shown"]:
+            continue
+        texts = shown(row)
+        percent = f"± {texts['percent']} %" if given(texts["percent"]) else BLANK
+        digits = f"± {texts['digits']} digits of {texts['last_place']}" if given(texts["digits"]) else BLANK
+        found.append(f"{texts['function']}: {joined([percent, digits])}")
+    return joined(found, "; ")
+
+
+def _electrode(texts: dict[str, str]) -> Texts:
+    """An electrode and what it serves: the installation, a board, or a circuit."""
+    circuit = f"circuit {texts['circuit']}" if given(texts["circuit"]) else BLANK
+    serves = joined([texts["board"], circuit])
+    return texts | {"serves": serves if given(serves) else "whole installation"}
+
+
+def _scheme(texts: dict[str, str], job: Json) -> Texts:
+    """A scheme of load management and the points that it limits."""
+    limited = [
+        plain(each["point"]["shown"]) for each in job["points"] if plain(each["scheme"]["shown"]) == texts["scheme"]
+    ]
+    board = texts["board"] if given(texts["board"]) else "intake"
+    return texts | {"points": joined(limited), "board": board}

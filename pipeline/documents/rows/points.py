@@ -1,0 +1,116 @@
+"""Charge points with their models, inspection aspects, defects and photos."""
+
+from pipeline.documents.rows.circuits import circuit_name
+from pipeline.documents.texts import BLANK, Json, Texts, given, joined, plain, shown
+from pipeline.facts.choices import Connection, DataLink, OpenPenMeasure, YesNo
+from pipeline.facts.field import Field
+from pipeline.facts.rows.inspections import Inspection, Photo
+from pipeline.facts.rows.models import Fixing, Indicator, Model
+from pipeline.facts.rows.points import Point
+
+_POINT = {
+    **Point.fields(),
+    "heading": Field("Charge point"),
+    "circuit_name": Field("Circuit"),
+    "made_by": Field("Maker and model"),
+    "instructions": Field("Maker's instructions"),
+    "connection": Field("Connection"),
+    "rated_current": Model.fields()["rated_current"],
+    "torque_asked": Field("Torque asked for by the maker", "N·m"),
+    "torque_tolerance": Model.fields()["torque_tolerance"],
+    "dc_detection": Model.fields()["dc_detection"],
+    "ip": Model.fields()["ip"],
+    "shown_to": Field("Shown to"),
+}
+# parts of the user instructions that depend on what was installed: list → attribute of the point and its values
+_OPTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "points_with_link": ("data_link", tuple(each for each in DataLink if each is not DataLink.NONE)),
+    "points_with_hours": ("default_hours", (YesNo.YES,)),
+    "points_with_pen_device": ("open_pen", (OpenPenMeasure.INSIDE, OpenPenMeasure.DEVICE)),
+}
+FIELDS: dict[str, dict[str, Field]] = {
+    **dict.fromkeys(("points", "points_managed", "points_temporary", *_OPTIONS), _POINT),
+    **dict.fromkeys(("points_tethered", "points_socket"), _POINT),
+    "models": {**Model.fields(), "heading": Field("Charge point model")},
+    "fixings": Fixing.fields(),
+    "indicators": Indicator.fields(),
+    "aspects": {
+        "part": Field("Where"),
+        "aspect": Field("Aspect"),
+        "clause": Field("Clause"),
+        "outcome": Field("Outcome"),
+        "remark": Field("Remark"),
+    },
+    "photos": {**Photo.fields(), "sum": Field("Fingerprint of the file (SHA-256)")},
+    "defects": {"defect": Field("Defect"), "danger": Field("Danger"), "told": Field("Client told of the danger on")},
+}
+
+
+def point_lists(job: Json) -> dict[str, tuple[Texts, ...]]:
+    """Points and models, and the points that have this or that option."""
+    points = tuple(_point(each, job) for each in job["points"])
+    options = {
+        name: tuple(each for each in points if each[attribute] in values)
+        for name, (attribute, values) in _OPTIONS.items()
+    }
+    return options | {
+        "points": points,
+        "points_managed": tuple(each for each in points if given(each["scheme"])),
+        "points_temporary": tuple(each for each in points if given(each["temporary_limit"])),
+        "points_tethered": tuple(each for each in points if each["connection"] == Connection.TETHERED),
+        "points_socket": tuple(each for each in points if each["connection"] == Connection.SOCKET),
+        "models": tuple(_model(shown(each)) for each in job["models"]),
+        "fixings": tuple(map(shown, job["fixings"])),
+        "indicators": tuple(map(shown, job["indicators"])),
+        "aspects": tuple(_aspect(name, field, job) for name, field in Inspection.fields().items() if name != "job"),
+        "photos": tuple(
+            shown(each) | {"sum": plain(job["photo_sums"].get(each["file"]["shown"], ""))} for each in job["photos"]
+        ),
+        "defects": _defects(shown(job["row"])),
+        "dangers": tuple(each for each in _defects(shown(job["row"])) if each["danger"] == YesNo.YES),
+    }
+
+
+def _point(row: Json, job: Json) -> Texts:
+    """A charge point with what its model says and what its circuit is."""
+    texts = shown(row)
+    found = [each for each in job["models"] if each["model"]["shown"] == row["model"]["shown"]]
+    model = shown(found[0]) if found else dict.fromkeys(Model.fields(), BLANK)
+    return texts | {
+        "heading": f"Charge point {joined([texts['point'], texts['place']])}",
+        "circuit_name": circuit_name(row),
+        "made_by": joined([model["maker"], model["designation"]]),
+        "instructions": model["instructions"],
+        "connection": model["connection"],
+        "rated_current": model["rated_current"],
+        "torque_asked": model["torque"],
+        "torque_tolerance": model["torque_tolerance"],
+        "dc_detection": model["dc_detection"],
+        "ip": model["ip"],
+        "shown_to": plain(job["row"]["client_shown"]["shown"]),
+    }
+
+
+def _model(texts: dict[str, str]) -> Texts:
+    """A model under its maker's name for it."""
+    return texts | {"heading": joined([texts["maker"], texts["designation"]])}
+
+
+def _aspect(name: str, field: Field, job: Json) -> Texts:
+    """One aspect in the order of the walk, with its remark."""
+    part, _, clause = field.note.partition(" · ")
+    remarks = [each["remark"]["shown"] for each in job["remarks"] if each["aspect"]["shown"] == field.title]
+    return {
+        "part": part,
+        "aspect": field.title,
+        "clause": clause,
+        "outcome": plain(job["inspection"][name]["shown"]),
+        "remark": joined(map(plain, remarks), "; "),
+    }
+
+
+def _defects(job: Texts) -> tuple[Texts, ...]:
+    """The other defects seen as one row; none where neither a defect nor a danger is on record."""
+    if not given(job["defects"]) and job["defects_danger"] != YesNo.YES:
+        return ()
+    return ({"defect": job["defects"], "danger": job["defects_danger"], "told": job["defects_told"]},)

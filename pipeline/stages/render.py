@@ -1,0 +1,130 @@
+"""Fill the Word templates of a pack from its record: all documents first, then those that print page numbers again."""
+
+import json
+import re
+from collections.abc import Mapping
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from pipeline.documents.layouts import LAYOUTS, SECOND_WAVE, pack_of, with_contents
+from pipeline.documents.photos import printable
+from pipeline.documents.pour import Image, pour
+from pipeline.documents.styles import ACCENT
+from pipeline.documents.view import View, view
+from pipeline.errors import MachineError
+from pipeline.orders import Json, Order
+
+LANGUAGE = "en"
+DO_NOT_USE = "do-not-use"
+# contrast with white that makes text readable (WCAG 2.2, success criterion 1.4.3)
+READABLE = 4.5
+
+
+def first_wave(order: Order) -> dict[str, bytes]:
+    """Every document of the pack, in its order; page numbers of the pack are still dashes."""
+    return render(order, {})
+
+
+def second_wave(order: Order, counts: Mapping[str, int]) -> dict[str, bytes]:
+    """The documents that print page numbers of the pack once more, now that the pages of all are counted."""
+    return render(order, counts, only=SECOND_WAVE)
+
+
+def render(order: Order, pages: Mapping[str, int], only: frozenset[str] = frozenset()) -> dict[str, bytes]:
+    """The documents of an order with these page counts; `only` names the ones wanted, none means all.
+
+    Raises MachineError for a template that is missing or cannot be filled, and for a photo that is no picture.
+    """
+    record = json.loads(order.record)
+    seen = with_contents(view(record, order.envelope), pages)
+    wanted = [each.document for each in pack_of(seen) if not only or each.document in only]
+    return _documents(order, record, seen, wanted)
+
+
+def do_not_use(order: Order) -> bytes:
+    """The notice of a held job."""
+    record = json.loads(order.record)
+    return _documents(order, record, view(record, order.envelope), [DO_NOT_USE])[DO_NOT_USE]
+
+
+def find_templates(folder: Path | None = None) -> dict[str, bytes]:
+    """The templates by document: a firm's own folder, else those supplied with the program.
+
+    A firm's folder need only hold the templates that it changed. Raises MachineError where one is missing.
+    """
+    supplied = _supplied()
+    found: dict[str, bytes] = {}
+    for document in LAYOUTS:
+        name = f"{document}.docx"
+        own = folder / name if folder else None
+        source = own if own and own.is_file() else supplied / name
+        if not source.is_file():
+            raise MachineError(f"The template {name} is missing.", "Install the program again.")
+        found[document] = source.read_bytes()
+    if folder and not folder.is_dir():
+        raise MachineError(f"The template folder {folder} is not there.", "Check the folder's name.")
+    return found
+
+
+def _supplied() -> Path:
+    """The templates of the checkout, else the copy inside the installed package."""
+    package = Path(str(files("pipeline")))
+    checkout = package.parent / "templates" / LANGUAGE
+    return checkout if checkout.is_dir() else package / "templates" / LANGUAGE
+
+
+def _documents(order: Order, record: Json, seen: View, wanted: list[str]) -> dict[str, bytes]:
+    """The wanted documents, filled."""
+    values: dict[str, Any] = {**seen.single, **seen.lists}
+    colour = _readable(seen.single["firm"]["colour"])
+    made: dict[str, bytes] = {}
+    for document in wanted:
+        if document not in order.templates:
+            raise MachineError(f"The template {document}.docx is missing.", "Build again with all templates.")
+        made[document] = pour(
+            document, order.templates[document], values | _pictures(document, order, record, seen), colour
+        )
+    return made
+
+
+def _pictures(document: str, order: Order, record: Json, seen: View) -> dict[str, Any]:
+    """The pictures that a document shows, and no others."""
+    from pipeline.documents import pictures  # noqa: PLC0415 - only where pictures are drawn
+
+    match document:
+        case "pictures":
+            return {
+                "single_line_diagram": [_image(each) for each in pictures.single_line_diagram(record)],
+                "margin_chart": [_image(each) for each in pictures.margin_chart(record)],
+            }
+        case "notices" | "do-not-use":
+            return {"symbol_of": {name: _image(pictures.notice_symbol(name, 26)) for name in pictures.NOTICE_SYMBOLS}}
+        case "photos":
+            return {"photo_of": _photos(order, seen)}
+        case _:
+            return {}
+
+
+def _photos(order: Order, seen: View) -> dict[str, Image]:
+    """The photos by file name, made ready for print."""
+    captions = {each["file"]: each["caption"] for each in seen.lists["photos"]}
+    missing = sorted(captions.keys() - order.photos.keys())
+    if missing:
+        raise MachineError(f"The photo {missing[0]} is missing.", "Put it back into the folder photos and build again.")
+    return {name: printable(name, order.photos[name], f"Photo: {caption}") for name, caption in captions.items()}
+
+
+def _image(picture: Any) -> Image:
+    """A drawing as the merge takes it."""
+    return Image(picture.data, picture.suffix, picture.width_mm, picture.height_mm, picture.alt)
+
+
+def _readable(colour: str) -> str:
+    """A firm's colour where text in it can be read on white, else the accent of the styles (WCAG 2.2, 1.4.3)."""
+    if not re.fullmatch("[0-9A-Fa-f]{6}", colour):
+        return ACCENT
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (0, 2, 4)]
+    red, green, blue = (each / 12.92 if each <= 0.04045 else ((each + 0.055) / 1.055) ** 2.4 for each in parts)
+    light = 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    return colour.upper() if 1.05 / (light + 0.05) >= READABLE else ACCENT

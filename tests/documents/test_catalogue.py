@@ -1,0 +1,51 @@
+"""Every fixed text of the documents is there once, is used, and names fields that exist."""
+
+import re
+from collections import Counter
+
+from pipeline.documents.blocks import EACH, Grid, Heading, Notice, Text, walk
+from pipeline.documents.catalogue import texts
+from pipeline.documents.fields import FIELDS
+from pipeline.documents.layouts import LAYOUTS
+
+# headings of a few words may be alike in two documents
+LONGEST_NAME = 3
+
+
+def used() -> list[tuple[str, str]]:
+    """Key and surrounding list of every text that a layout uses."""
+    found = [(f"{document}.title", "") for document in LAYOUTS]
+    for layout in LAYOUTS.values():
+        for block, around in walk(layout.blocks):
+            match block:
+                case Heading(key) | Text(key):
+                    found.append((key, around))
+                case Grid():
+                    found.append((block.empty, around))
+                case Notice(keys):
+                    found += [(key, around) for key in keys]
+    return found
+
+
+def test_every_text_used_is_in_the_catalogue():
+    assert {key for key, _ in used()} <= texts().keys()
+
+
+def test_every_text_of_the_catalogue_is_used():
+    assert texts().keys() <= {key for key, _ in used()}
+
+
+def test_every_place_in_a_text_is_a_field_of_its_row():
+    for key, around in used():
+        for row, field in re.findall(r"\{(\w+)\.(\w+)\}", texts()[key]):
+            assert field in FIELDS[around if row == EACH else row], key
+
+
+def test_no_text_is_written_down_twice():
+    repeated = {text for text, times in Counter(texts().values()).items() if times > 1}
+    assert not {text for text in repeated if len(text.split()) > LONGEST_NAME}
+
+
+def test_braces_in_texts_are_places_and_nothing_else():
+    for key, text in texts().items():
+        assert not re.search(r"[{}]", re.sub(r"\{\w+\.\w+\}", "", text)), key

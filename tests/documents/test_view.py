@@ -1,0 +1,192 @@
+"""The texts of a job: selected and joined from its record alone."""
+
+import json
+
+from documents.sample import ENVELOPE, findings, job, record
+
+from pipeline.documents.texts import BLANK
+from pipeline.documents.view import View, view
+from pipeline.facts.findings import Finding, Verdict, WhenMissing
+from pipeline.facts.job import Job
+from pipeline.facts.record import canonical, fingerprint
+from pipeline.facts.rows.jobs import JobRow
+from pipeline.orders import Envelope
+
+
+def seen(of: Job, found: list[Finding] | None = None, envelope: Envelope = ENVELOPE) -> View:
+    return view(record(of, found), envelope)
+
+
+def test_the_view_is_the_same_from_a_record_that_was_stored():
+    fresh = record(job())
+    assert view(json.loads(canonical(fresh)), ENVELOPE) == view(fresh, ENVELOPE)
+
+
+def test_no_text_is_empty_but_the_lines_to_sign_on():
+    rows = seen(Job(row=JobRow(job="BARE")), [])
+    texts = [*rows.single.values(), *(line for lines in rows.lists.values() for line in lines)]
+    empty = {name for line in texts for name, text in line.items() if not text}
+    assert empty == {"signature", "signed_on"}
+
+
+def test_readings_are_printed_as_the_record_shows_them():
+    results = seen(job()).lists["results"]
+    assert {line["insulation_ll"] for line in results} == {">999"}
+    assert {line["zs"] for line in results} == {"0.39"}
+
+
+def test_the_last_attempt_counts_and_the_first_one_is_kept():
+    rows = seen(job())
+    last = next(line for line in rows.lists["results"] if line["name"] == "GARAGE 1")
+    assert (last["attempt"], last["zs"], last["remarks"]) == ("2", "0.39", "Terminal tightened")
+    assert [(line["name"], line["attempt"], line["zs"]) for line in rows.lists["earlier"]] == [
+        ("GARAGE 1", "1", "1.52")
+    ]
+
+
+def test_a_circuit_without_readings_keeps_its_line():
+    of = job()
+    silent = of.model_copy(update={"readings": ()})
+    assert [(line["name"], line["zs"]) for line in seen(silent, []).lists["results"]] == [
+        ("MAIN 1", BLANK),
+        ("GARAGE 1", BLANK),
+        ("GARAGE 2", BLANK),
+    ]
+
+
+def test_subjects_of_one_kind_are_named_together_and_the_others_apart():
+    of = job()
+    subjects = ("Board CP, circuit 1", "Supply", "Board CP, circuit 12", "Model EX-7, wall plate", "CP3")
+    said = [Finding("a_rule", Verdict.PASS, of.reference, subject, "Sound.") for subject in subjects]
+    line = seen(of, said).lists["plain_checks"][0]
+    assert line["subject"] == "Board CP, circuit 1, 12; Supply; Model EX-7, wall plate; CP3"
+
+
+def test_each_relation_stands_once_and_every_check_with_figures_names_its_number():
+    rows = seen(job())
+    assert [(line["relation"], line["check"]) for line in rows.lists["relations"]] == [
+        ("1", "Measured Zs is within its limit")
+    ]
+    assert [line["relation"] for line in rows.lists["calculations"]] == ["1", "1", "1"]
+
+
+def test_what_is_said_alike_of_several_subjects_takes_one_line():
+    of = job()
+    said = [Finding("a_rule", Verdict.PASS, of.reference, f"Charge point CP{n}", "Sound.") for n in (1, 2)]
+    other = Finding("a_rule", Verdict.PASS, of.reference, "Charge point CP3", "Sound, too.")
+    lines = seen(of, [*said, other]).lists["plain_checks"]
+    assert [line["subject"] for line in lines] == ["Charge point CP1, CP2", "Charge point CP3"]
+
+
+def test_the_names_of_rules_are_written_as_the_trade_writes_them():
+    of = job()
+    held = Finding("rcd_of_the_point_breaks_tt_in_time", Verdict.FAIL, of.reference, "Job", "Wrong.")
+    assert seen(of, [held]).lists["queries"][0]["check"] == "RCD of the point breaks TT in time"
+
+
+def test_the_permitted_loop_impedance_comes_from_the_check_of_that_reading():
+    results = seen(job()).lists["results"]
+    assert {line["zs_permitted"] for line in results} == {"1.09"}
+    assert {line["zs_permitted"] for line in seen(job(), []).lists["results"]} == {BLANK}
+
+
+def test_the_earthing_system_is_inherited_until_a_board_changes_it():
+    circuits = {line["name"]: line["earthing"] for line in seen(job()).lists["circuits"]}
+    assert circuits == {"MAIN 1": "TN-C-S", "GARAGE 1": "TT", "GARAGE 2": "TT"}
+
+
+def test_a_loop_of_boards_ends_where_it_closes():
+    of = job()
+    board, sub = of.boards
+    fed = board.with_values(fed_board="GARAGE", fed_circuit="1")
+    looped = of.model_copy(update={"boards": (fed, sub.with_values(earthing_system=None))})
+    assert seen(looped).lists["boards"][0]["earthing"] == "TN-C-S"
+
+
+def test_circuits_name_what_they_serve():
+    assert [line["serves"] for line in seen(job()).lists["circuits"]] == ["board GARAGE", "CP1", "CP2"]
+
+
+def test_each_role_is_printed_even_if_one_person_fills_them_all():
+    signing = seen(job()).lists["signing"]
+    assert [line["role"] for line in signing][:3] == ["Design", "Construction", "Inspection and testing"]
+    assert {line["name"] for line in signing} == {"Pat Example"}
+
+
+def test_a_role_without_a_person_keeps_its_line():
+    signing = seen(job(designer="NOBODY")).lists["signing"]
+    assert (signing[0]["role"], signing[0]["name"]) == ("Design", BLANK)
+
+
+def test_aspects_stand_in_the_order_of_the_walk_with_clause_and_remark():
+    aspects = seen(job()).lists["aspects"]
+    parts = list(dict.fromkeys(line["part"] for line in aspects))
+    assert parts == ["Intake", "Board", "Route", "Charge point", "Surroundings", "Papers"]
+    buried = next(line for line in aspects if line["outcome"] == "LIM")
+    assert (buried["clause"], buried["remark"]) == ("IEC 60364-5-52, 522.8", "Backfilled before our visit")
+
+
+def test_every_finding_is_printed_in_some_list():
+    of = job()
+    held = Finding("r", Verdict.FAIL, of.reference, "Job", "Wrong.")
+    rows = seen(of, [*findings(of), held])
+    lists = ("calculations", "plain_checks", "queries", "notes", "figure_notes", "not_assessed", "not_applicable")
+    printed = {line["message"] for name in lists for line in rows.lists[name]}
+    assert printed == {each.message for each in [*findings(of), held]}
+
+
+def test_what_holds_a_job_is_told_apart_from_what_is_only_printed():
+    of = job()
+    held = Finding("a_rule", Verdict.NOT_ASSESSED, of.reference, "Job", "Missing.", when_missing=WhenMissing.HOLD)
+    rows = seen(of, [*findings(of), held])
+    assert [line["check"] for line in rows.lists["holding"]] == ["A rule"]
+    assert len(rows.lists["not_assessed"]) == 2
+
+
+def test_the_outcome_counts_every_verdict():
+    of = job()
+    outcome = seen(of).single["outcome"]
+    assert (outcome["passes"], outcome["notes"], outcome["fails"]) == ("4", "3", "0")
+    assert outcome["sentence"] == "4 checks passed, 3 notes are printed, 1 check could not be assessed."
+
+
+def test_a_check_is_as_sure_as_its_least_sure_figure():
+    assert {line["confidence"] for line in seen(job()).lists["calculations"]} == {"from memory: Z_s,max"}
+
+
+def test_the_certificate_names_the_record_by_its_fingerprint():
+    of = record(job())
+    assert view(of, ENVELOPE).single["certificate"]["record_sum"] == fingerprint(canonical(of))
+
+
+def test_a_pack_awaits_signature_unless_it_is_a_draft():
+    assert seen(job()).single["certificate"]["status"] == "awaiting signature"
+    draft = Envelope("", 0, "2026-11-12", "", draft="DRAFT: not a certificate")
+    rows = seen(job(), None, draft)
+    assert rows.has("draft")
+    assert (rows.single["certificate"]["status"], rows.single["certificate"]["name"]) == (draft.draft, BLANK)
+
+
+def test_parts_of_the_user_instructions_follow_what_was_installed():
+    rows = seen(job())
+    assert [line["point"] for line in rows.lists["points_tethered"]] == ["CP1"]
+    assert [line["point"] for line in rows.lists["points_socket"]] == ["CP2"]
+    assert rows.has("points_with_link")
+    assert not rows.has("points_temporary")
+
+
+def test_a_record_without_an_edition_can_still_be_printed():
+    of = record(job()) | {"edition": {}}
+    assert view(of, ENVELOPE).single["certificate"]["edition"] == BLANK
+
+
+def test_the_clients_address_is_the_site_where_no_other_is_given():
+    assert seen(job()).single["job"]["client_at"] == "7 Other Street, Anytown"
+    assert seen(job(client_address=None)).single["job"]["client_at"] == "2 Sample Road, Anytown"
+
+
+def test_a_danger_is_told_apart_from_a_defect():
+    assert seen(job()).has("dangers")
+    assert not seen(job(defects_danger="no")).has("dangers")
+    assert seen(job(defects=None)).has("defects"), "a danger without a description still needs the letter"
+    assert not seen(job(defects=None, defects_danger=None)).has("defects")
