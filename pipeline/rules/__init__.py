@@ -1,0 +1,124 @@
+"""What must hold: rules judge a typed job by an edition; nothing here reads, writes or asks for the time."""
+
+from dataclasses import replace
+from datetime import date
+
+from pipeline.editions import Edition
+from pipeline.facts.findings import Finding, Verdict
+from pipeline.facts.job import Job
+from pipeline.rules import (
+    bonding,
+    commissioning,
+    conductors,
+    continuity,
+    dates,
+    demand,
+    earthing,
+    far_end,
+    fault_current,
+    inspection,
+    instruments,
+    insulation,
+    isolation,
+    limitations,
+    load_management,
+    loop_impedance,
+    loop_parts,
+    mounting,
+    notifications,
+    open_pen,
+    people,
+    pilot,
+    polarity,
+    protective_conductors,
+    rcd,
+    records,
+    selectivity,
+    sources,
+    tripping,
+    voltage_drop,
+    week,
+    workmanship,
+)
+from pipeline.rules.base import RULES, Area, Case, Rule
+
+__all__ = ["RULES", "Area", "Case", "Rule", "check_job", "check_week"]
+
+# importing a module enters its rules
+MODULES = (
+    records,
+    people,
+    dates,
+    notifications,
+    demand,
+    load_management,
+    sources,
+    earthing,
+    bonding,
+    conductors,
+    voltage_drop,
+    loop_impedance,
+    loop_parts,
+    fault_current,
+    far_end,
+    protective_conductors,
+    selectivity,
+    isolation,
+    rcd,
+    tripping,
+    open_pen,
+    instruments,
+    continuity,
+    insulation,
+    polarity,
+    workmanship,
+    mounting,
+    commissioning,
+    pilot,
+    inspection,
+    limitations,
+)
+
+# areas in which a failure on a live charge point can hurt somebody
+DANGER = frozenset(
+    {
+        Area.DEMAND,
+        Area.SOURCES,
+        Area.EARTHING,
+        Area.CONDUCTORS,
+        Area.LOOP_IMPEDANCE,
+        Area.FAULT_CURRENT,
+        Area.PROTECTIVE_CONDUCTORS,
+        Area.RCD,
+        Area.OPEN_PEN,
+        Area.CONTINUITY,
+        Area.INSULATION,
+        Area.POLARITY,
+        Area.WORKMANSHIP,
+        Area.COMMISSIONING,
+        Area.INSPECTION,
+    }
+)
+RING = "Ring the electrician today: keep the point isolated and locked off."
+
+_AREAS = list(Area)
+_IN_ORDER = sorted(RULES.items(), key=lambda item: _AREAS.index(item[1].area))
+RULES.clear()
+RULES.update(_IN_ORDER)
+
+
+def check_job(job: Job, edition: Edition, as_of: date) -> list[Finding]:
+    """Every verdict of every rule on a job, passes too, in the order of the work; `as_of` is the rules' only clock."""
+    case = Case(job, edition, as_of)
+    live = job.tested or job.row.energised is not None
+    return [_warned(rule, finding) if live else finding for rule in RULES.values() for finding in rule.apply(case)]
+
+
+def _warned(rule: Rule, finding: Finding) -> Finding:
+    """A failure of safety on a point that is already live says first what to do about it."""
+    if finding.verdict is Verdict.FAIL and rule.area in DANGER:
+        return replace(finding, message=f"{RING} {finding.message}")
+    return finding
+
+
+check_week = week.check_week

@@ -1,0 +1,145 @@
+"""R1+R2 as measured, against what length, size and temperature of the cable give."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pipeline.editions import CABLE_CELLS, CableRun, Missing, Value, derived
+from pipeline.facts.choices import Function, ProtectiveConductor, YesNo
+from pipeline.facts.field import Needed
+from pipeline.facts.findings import Calculation, Confidence, Verdict
+from pipeline.facts.quantities import magnitude, quantity
+from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.conductors import cable_of
+from pipeline.rules.instruments import band
+from pipeline.rules.outcomes import blank, cells, lacking, name_of, passed, shown, tabled, typed, unmeasured, untabled
+from pipeline.standards.formula import figure
+from pipeline.standards.iec_60228_2004.annex_a import conductor_resistance
+
+# how far a reading may lie above what the cable gives, in ohms or as a share, and how far below: common practice
+ABOVE_OHM, ABOVE_SHARE, BELOW_SHARE = 0.05, 0.25, 0.40
+# where the temperature at the test is not told
+USUAL_CELSIUS = 20.0
+METAL = frozenset({ProtectiveConductor.ARMOUR, ProtectiveConductor.CORE_AND_ARMOUR})
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What a reading should be, in ohms, with the working behind it."""
+
+    ohm: float
+    cold: Value
+    factor: Value
+    told: bool
+
+
+@rule(title="R1+R2 fits the cable", area=Area.CONTINUITY, reference="IEC 60364-6, 6.4.3.2", needed=Needed.TEST)
+def r1_r2_fits_the_cable(case: Case) -> Iterator[Outcome]:
+    """A reading too high is a bad joint or a wrong length; one far too low has another path."""
+    for circuit in case.job.circuits:
+        row = case.job.latest(circuit)
+        if row is None:
+            continue
+        attribute = "r2" if row.r1_r2 is None and row.r2 is not None else "r1_r2"
+        run, subject = cable_of(case, circuit), name_of(circuit)
+        if gap := unmeasured(subject, row, attribute):
+            yield gap
+        elif run is None:
+            yield lacking(subject, circuit, *CABLE_CELLS) or blank(subject, circuit, *CABLE_CELLS)
+        else:
+            cold = _cold(case, run, attribute)
+            if isinstance(cold, Missing):
+                yield untabled(subject, cold, circuit.where("live_size", "cpc_size"))
+            else:
+                yield _judged(case, circuit, (row, attribute), _at_temperature(case, row, cold))
+
+
+def _cold(case: Case, run: CableRun, attribute: str) -> Value | Missing:
+    """R1+R2 at 20 °C, or R2 alone where only that was measured."""
+    pair = case.edition.cables.pair_resistance(run)
+    if attribute == "r1_r2" or isinstance(pair, Missing):
+        return pair
+    line = case.edition.cables.line_resistance(run)
+    if isinstance(line, Missing):
+        return line
+    own = magnitude(pair.quantity, "Ω") - magnitude(line.quantity, "mΩ/m") * magnitude(run.length, "m") / 1000
+    per_metre = quantity(1000 * own / magnitude(run.length, "m"), "mΩ/m")
+    return derived(conductor_resistance(r=per_metre, length=run.length), pair, line)
+
+
+def _at_temperature(case: Case, row: CircuitReadings, cold: Value) -> Expected:
+    """The resistance at the temperature of the test."""
+    theta = row.ambient if row.ambient is not None else quantity(USUAL_CELSIUS, "°C")
+    factor = case.edition.cables.factor_at(theta)
+    ohm = magnitude(cold.quantity, "Ω") * float(factor.quantity.magnitude)
+    return Expected(ohm, cold, factor, row.ambient is not None)
+
+
+def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], expected: Expected) -> Outcome:
+    """The verdict on one reading."""
+    row, attribute = cell
+    value = magnitude(getattr(row, attribute).quantity, "Ω")
+    off = band(case.job, row, Function.CONTINUITY, getattr(row, attribute), "Ω")
+    most = expected.ohm + max(ABOVE_OHM, ABOVE_SHARE * expected.ohm) + off
+    least = max(0.0, expected.ohm * (1 - BELOW_SHARE) - off)
+    path = circuit.parallel_path is YesNo.YES or circuit.cpc in METAL
+    calculation = _calculation(circuit, cell, expected, (least, most))
+    if not meets(value, most) or not (path or reaches(value, least)):
+        return _out_of_band(circuit, cell, calculation, high=value > most)
+    places, title = cells(*calculation.inputs), row.fields()[attribute].title
+    if expected.told:
+        # a band of plausibility: how sure the tables are makes no query of it
+        sure = Confidence.CARRIED_OVER if expected.cold.confidence is Confidence.MEMORY else expected.cold.confidence
+        return passed(name_of(circuit), f"{title} fits the cable.", places, calculation, sure)
+    return Outcome(
+        Verdict.NOTE,
+        name_of(circuit),
+        f"{title} fits the cable; the temperature at the test is not told and was taken as 20 °C.",
+        places,
+        found=calculation.result,
+        expected=calculation.limit,
+        remedy="Enter the temperature at the test.",
+        calculation=calculation,
+    )
+
+
+def _calculation(
+    circuit: Circuit, cell: tuple[CircuitReadings, str], expected: Expected, limits: tuple[float, float]
+) -> Calculation:
+    """The working: the cable's resistance at the temperature of the test, and the band around it."""
+    row, attribute = cell
+    worked, title = expected.cold.worked, row.fields()[attribute].title
+    least, most = (figure(each, "Ω") for each in limits)
+    return Calculation(
+        f"{title} ≈ f × {worked.symbols if worked else 'R'}",
+        f"{expected.factor.shown} × {worked.numbers if worked else expected.cold.shown} = {figure(expected.ohm, 'Ω')}",
+        shown(row, attribute),
+        f"{least} to {most} ({expected.cold.reference}; common practice)",
+        margin(magnitude(getattr(row, attribute).quantity, "Ω"), limits[1]),
+        (
+            typed(title, row, attribute),
+            typed("L", circuit, "length"),
+            typed("S", circuit, "live_size"),
+            typed("S_p", circuit, "cpc_size"),
+            tabled("f", expected.factor),
+        ),
+    )
+
+
+def _out_of_band(
+    circuit: Circuit, cell: tuple[CircuitReadings, str], calculation: Calculation, *, high: bool
+) -> Outcome:
+    """A query on a reading that this cable does not give."""
+    row, attribute = cell
+    return Outcome(
+        Verdict.QUERY,
+        name_of(circuit),
+        f"{row.fields()[attribute].title} is {'higher' if high else 'lower'} than this cable gives.",
+        cells(*calculation.inputs),
+        found=calculation.result,
+        expected=calculation.limit,
+        remedy="Compare length and size with the site sheet, look for a loose joint, and measure again."
+        if high
+        else "Declare the armour or metal path beside the cable, or compare length and size with the site sheet.",
+        calculation=calculation,
+    )

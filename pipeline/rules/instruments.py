@@ -1,0 +1,189 @@
+"""With what was measured: fit for the test, calibrated on that day, and how exactly it reads."""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import Any
+
+from pipeline.facts.choices import Confirmed, Function, ZsSource
+from pipeline.facts.field import Needed
+from pipeline.facts.findings import Verdict
+from pipeline.facts.job import Job
+from pipeline.facts.quantities import UNITS, magnitude, quantity, unit_of
+from pipeline.facts.reading import Reading
+from pipeline.facts.rows.circuits import CircuitReadings
+from pipeline.facts.rows.firm import Accuracy, Instrument
+from pipeline.rules.base import Area, Case, Outcome, rule
+from pipeline.rules.outcomes import blank, name_of, passed
+
+REFERENCE = "IEC 60364-6, 6.4.3.1; common practice"
+# long enough to book a calibration: common practice
+NOTICE = timedelta(days=30)
+# functions of which the readings are compared with a limit
+JUDGED = frozenset({Function.CONTINUITY, Function.INSULATION, Function.LOOP, Function.RCD, Function.ELECTRODE})
+
+
+def _measured(row: CircuitReadings, *attributes: str) -> bool:
+    """Whether any of these readings has a figure."""
+    return any(isinstance(found := getattr(row, each), Reading) and found.measured for each in attributes)
+
+
+def functions_used(row: CircuitReadings) -> frozenset[Function]:
+    """What the instruments of a row of readings must be able to do."""
+    used = {
+        Function.CONTINUITY: _measured(row, "r1_r2", "r2"),
+        Function.INSULATION: _measured(row, "insulation_ll", "insulation_le"),
+        Function.LOOP: _measured(row, "zs") and row.zs_source is not ZsSource.CALCULATED,
+        Function.RCD: _measured(row, "rcd_time", "rcd_time_180", "rcd_time_5"),
+        Function.SEQUENCE: row.sequence is Confirmed.CONFIRMED,
+    }
+    return frozenset(function for function, needed in used.items() if needed)
+
+
+def instruments_of(job: Job, row: CircuitReadings) -> tuple[Instrument, ...]:
+    """The instruments of a row of readings that are on the list."""
+    return tuple(found for name in (row.instrument, row.second_instrument) if (found := job.instrument(name)))
+
+
+@rule(title="Readings have an instrument for them", area=Area.INSTRUMENTS, reference=REFERENCE, needed=Needed.TEST)
+def readings_have_an_instrument_for_them(case: Case) -> Iterator[Outcome]:
+    """Every reading has an instrument on the list that measures such a thing."""
+    for row in case.job.readings:
+        subject, instruments = name_of(row), instruments_of(case.job, row)
+        can = frozenset[Function]().union(*(found.functions or () for found in instruments))
+        missing = ", ".join(sorted(functions_used(row) - can))
+        if not instruments:
+            yield blank(subject, row, "instrument")
+        elif missing:
+            yield Outcome(
+                Verdict.QUERY,
+                subject,
+                "A reading has no instrument that measures such a thing.",
+                (*row.where("instrument"), *(place for each in instruments for place in each.where("functions"))),
+                found=f"{', '.join(str(each.instrument) for each in instruments)}, without {missing}",
+                expected=f"an instrument for {missing}",
+                remedy="Name the second instrument, or complete the instrument's functions.",
+            )
+        else:
+            yield passed(subject, "Each reading has an instrument for it.", row.where("instrument"))
+
+
+def _used_by(job: Job) -> dict[str, frozenset[Function]]:
+    """What each instrument of the job was used for, torque tools and electrode testers too."""
+    used: dict[str, frozenset[Function]] = defaultdict(frozenset)
+    for row in job.readings:
+        for found in instruments_of(job, row):
+            used[found.instrument or ""] |= functions_used(row) & (found.functions or frozenset())
+    for electrode in job.electrodes:
+        if electrode.instrument:
+            used[electrode.instrument] |= {Function.ELECTRODE}
+    for point in job.points:
+        if point.torque_tool:
+            used[point.torque_tool] |= {Function.TORQUE}
+    return used
+
+
+@rule(
+    title="Instruments are calibrated on the day of the tests",
+    area=Area.INSTRUMENTS,
+    reference=REFERENCE,
+    needed=Needed.TEST,
+)
+def instruments_are_calibrated_on_the_day_of_the_tests(case: Case) -> Iterator[Outcome]:
+    """Calibrated by the first test and not due before the last."""
+    days = [day for each in ("dead_tested", "live_tested") if (day := getattr(case.job.row, each)) is not None]
+    for name in _used_by(case.job):
+        instrument = case.job.instrument(name)
+        if instrument is None:
+            continue
+        if not days:
+            yield blank(name_of(instrument), case.job.row, "dead_tested", "live_tested")
+        elif instrument.calibrated is None or instrument.due is None:
+            yield blank(name_of(instrument), instrument, "calibrated", "due")
+        else:
+            yield _calibrated(instrument, (instrument.calibrated, instrument.due), (min(days), max(days)))
+
+
+def _calibrated(instrument: Instrument, span: tuple[date, date], tests: tuple[date, date]) -> Outcome:
+    """The verdict on one instrument: its calibration's span against the first and last day of tests."""
+    subject, places = name_of(instrument), instrument.where("calibrated", "due")
+    held = f"calibrated {instrument.shown('calibrated')}, due {instrument.shown('due')}"
+    if span[0] > tests[0] or tests[1] > span[1]:
+        return Outcome(
+            Verdict.QUERY,
+            subject,
+            "The instrument was not in calibration on the day of the tests.",
+            places,
+            found=f"{held}; tests {tests[0]:%d %b %Y} to {tests[1]:%d %b %Y}",
+            expected="a calibration that covers the tests",
+            remedy="Have the signatory accept it with a later check that was in tolerance, or test again.",
+        )
+    if span[1] - tests[1] <= NOTICE:
+        return Outcome(
+            Verdict.NOTE,
+            subject,
+            "The instrument was due for calibration within 30 days of the tests.",
+            places,
+            found=held,
+            expected=f"more than {NOTICE.days} days left",
+            remedy="Book its calibration.",
+        )
+    return passed(subject, f"In calibration on the day of the tests: {held}.", places)
+
+
+@rule(title="Instruments state their accuracy", area=Area.INSTRUMENTS, reference=REFERENCE, needed=Needed.TEST)
+def instruments_state_their_accuracy(case: Case) -> Iterator[Outcome]:
+    """Where none is stated, none is invented, and the record says so."""
+    stated = {(each.instrument, each.function) for each in case.job.accuracies if _tells(each)}
+    for name, functions in _used_by(case.job).items():
+        instrument = case.job.instrument(name)
+        silent = sorted(str(each) for each in functions & JUDGED if (name, each) not in stated)
+        if instrument is None or not functions & JUDGED:
+            continue
+        if silent:
+            yield Outcome(
+                Verdict.NOTE,
+                name_of(instrument),
+                "No accuracy is stated, so readings close to a limit are taken as they stand.",
+                instrument.where("instrument"),
+                found=f"no accuracy for {', '.join(silent)}",
+                expected="the maker's accuracy on the sheet Accuracies",
+                remedy="Copy the accuracy from the instrument's data sheet.",
+            )
+        else:
+            yield passed(name_of(instrument), "Its accuracy is stated for each test it was used for.")
+
+
+def band(job: Job, row: CircuitReadings, function: Function, reading: Reading, unit: str) -> float:
+    """Plus or minus how much a reading may be off, in `unit`, by what its instrument's maker states; 0 where silent."""
+    value = magnitude(reading.quantity, unit)
+    for instrument in instruments_of(job, row):
+        for accuracy in job.accuracies:
+            if (accuracy.instrument, accuracy.function) == (instrument.instrument, function):
+                return _share(accuracy) * value + _last_places(accuracy, unit)
+    return 0.0
+
+
+def _share(accuracy: Accuracy) -> float:
+    """The part of the accuracy that grows with the reading, as a factor."""
+    return 0.0 if accuracy.percent is None else magnitude(accuracy.percent, "%") / 100
+
+
+def _last_places(accuracy: Accuracy, unit: str) -> float:
+    """The part of the accuracy that is counted in steps of the display, in `unit`."""
+    step = _step(accuracy)
+    if step is None or accuracy.digits is None or not step.is_compatible_with(unit_of(unit)):
+        return 0.0
+    return accuracy.digits * magnitude(step, unit)
+
+
+def _step(accuracy: Accuracy) -> Any | None:
+    """The smallest step of the display, or None where the cell does not read as a number with its unit."""
+    match = re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*(\S+)\s*", accuracy.last_place or "")
+    return quantity(float(match[1].replace(",", ".")), match[2]) if match and match[2] in UNITS else None
+
+
+def _tells(accuracy: Accuracy) -> bool:
+    """Whether a row tells anything: a share of the reading, or digits with the step they count in."""
+    return accuracy.percent is not None or (accuracy.digits is not None and _step(accuracy) is not None)

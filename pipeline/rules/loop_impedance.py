@@ -1,0 +1,202 @@
+"""Whether a fault to earth disconnects in time: the loop as designed and as measured, against its limit."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from pipeline.editions import CABLE_CELLS, DEVICE_CELLS, Device, Missing, Value, derived, together, weakest
+from pipeline.facts.choices import (
+    ByWhat,
+    Connection,
+    EarthingSystem,
+    Function,
+    YesNo,
+)
+from pipeline.facts.field import Needed
+from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.quantities import magnitude
+from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, rule
+from pipeline.rules.conductors import cable_of
+from pipeline.rules.instruments import band
+from pipeline.rules.outcomes import (
+    blank,
+    cells,
+    name_of,
+    not_applicable,
+    passed,
+    shown,
+    tabled,
+    typed,
+    unmeasured,
+    untabled,
+    working,
+)
+from pipeline.standards.formula import figure
+from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current, loop_impedance
+
+REFERENCE = "IEC 60364-4-41, 411.4.4"
+
+
+def device_limit(case: Case, circuit: Circuit) -> Value | Outcome:
+    """The largest loop impedance that the circuit's overcurrent device allows."""
+    return case.once(("limit", id(circuit)), lambda: _device_limit(case, circuit))
+
+
+def _device_limit(case: Case, circuit: Circuit) -> Value | Outcome:
+    """The same, worked out."""
+    job, device, system = case.job, Device.of(circuit), case.job.earthing_of(circuit)
+    if device is None or circuit.feeds is None:
+        return blank(name_of(circuit), circuit, *DEVICE_CELLS, "feeds")
+    if system is None or job.supply.voltage is None:
+        return blank("Supply", job.supply, "earthing_system", "voltage")
+    models = [job.model(each.model) for each in job.points_on(circuit)]
+    socket = any(each is not None and each.connection is Connection.SOCKET for each in models)
+    protection = case.edition.protection
+    time = protection.disconnection_time(system, circuit.feeds, device.rating, job.supply.voltage, socket_outlet=socket)
+    limit = time if isinstance(time, Missing) else protection.loop_limit(device, time.quantity, job.supply.voltage)
+    return untabled(name_of(circuit), limit, circuit.where(*DEVICE_CELLS)) if isinstance(limit, Missing) else limit
+
+
+def earth_loop(case: Case, circuit: Circuit, *, warm: bool) -> Value | Outcome:
+    """Z_e and the sum of R_1 + R_2 along the path, the conductors at full load or at 20 °C."""
+    return case.once(("loop", id(circuit), warm), lambda: _earth_loop(case, circuit, warm=warm))
+
+
+def _earth_loop(case: Case, circuit: Circuit, *, warm: bool) -> Value | Outcome:
+    """The same, worked out."""
+    supply, cables = case.job.supply, case.edition.cables
+    if gap := unmeasured("Supply", supply, "ze"):
+        return gap
+    found: list[Value | Missing] = []
+    for section in case.job.path(circuit):
+        run = cable_of(case, section)
+        if run is None:
+            return blank(name_of(section), section, *CABLE_CELLS)
+        found.append(cables.warm_pair_resistance(run) if warm else cables.pair_resistance(run))
+    parts = together(*found)
+    if isinstance(parts, Missing):
+        return untabled(name_of(circuit), parts, circuit.where("live_size", "cpc_size"))
+    ze = supply.ze.quantity if supply.ze else None
+    return derived(loop_impedance(z_e=ze, r1_r2=tuple(each.quantity for each in parts)), *parts)
+
+
+def on_tn(case: Case) -> Iterator[Circuit]:
+    """Circuits whose faults are cleared by overcurrent devices."""
+    return (each for each in case.job.circuits if case.job.earthing_of(each) is not EarthingSystem.TT)
+
+
+def _declared(case: Case, circuit: Circuit, z_s: Any) -> bool:
+    """Whether an RCD that the designer declares as fault protection clears a fault through this loop."""
+    if circuit.rcd_for_fault is not YesNo.YES or circuit.rcd_rating is None or case.job.supply.voltage is None:
+        return False
+    protection = case.edition.protection
+    current = fault_current(u_0=case.job.supply.voltage, z_s=z_s).quantity
+    enough = meets(protection.residual_disconnecting_current(circuit.rcd_rating).quantity, current)
+    return enough and meets(z_s, protection.largest_electrode_resistance(circuit.rcd_rating).quantity)
+
+
+@rule(title="The designed loop lets the device trip", area=Area.LOOP_IMPEDANCE, reference=REFERENCE)
+def predicted_zs_is_within_its_limit(case: Case) -> Iterator[Outcome]:
+    """Z_e and the hot conductors of the whole path, against the device's limit."""
+    for circuit in case.job.circuits:
+        if case.job.earthing_of(circuit) is EarthingSystem.TT:
+            yield not_applicable(name_of(circuit), "On TT the RCD disconnects; its limit is judged with the electrode.")
+            continue
+        limit, loop = device_limit(case, circuit), earth_loop(case, circuit, warm=True)
+        if isinstance(limit, Outcome):
+            yield limit
+        else:
+            yield loop if isinstance(loop, Outcome) else _predicted(case, circuit, loop, limit)
+
+
+def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outcome:
+    """The verdict on a predicted loop."""
+    supply = case.job.supply
+    inputs = (
+        typed("Z_e", supply, "ze"),
+        *(typed("L", each, "length") for each in case.job.path(circuit)),
+        typed("I_n", circuit, "device_rating"),
+    )
+    calculation = working(loop, limit, *inputs)
+    declared = supply.ze_by is ByWhat.ENQUIRY
+    if meets(loop.quantity, limit.quantity):
+        if not declared:
+            sure = weakest((loop.confidence, limit.confidence))
+            message = "The designed loop lets the device trip in time."
+            return passed(name_of(circuit), message, cells(*inputs), calculation, sure)
+        return Outcome(
+            Verdict.NOTE,
+            name_of(circuit),
+            "The designed loop lets the device trip in time, by the largest Ze that the operator declares.",
+            cells(*inputs) + supply.where("ze_by"),
+            found=loop.shown,
+            expected=f"at most {limit.shown}",
+            remedy="Measure Ze at the visit.",
+            calculation=calculation,
+        )
+    rcd = _declared(case, circuit, loop.quantity)
+    return Outcome(
+        Verdict.QUERY if rcd else Verdict.FAIL,
+        name_of(circuit),
+        "The designed loop is too large for the overcurrent device"
+        f"{'; the designer declares the RCD as fault protection' if rcd else ''}.",
+        cells(*inputs),
+        found=loop.shown,
+        expected=f"at most {limit.shown}",
+        remedy="Choose a larger protective conductor or another device, or declare an RCD as fault protection.",
+        calculation=calculation,
+    )
+
+
+@rule(title="Zs as measured lets the device trip", area=Area.LOOP_IMPEDANCE, reference=REFERENCE, needed=Needed.TEST)
+def measured_zs_is_within_its_limit(case: Case) -> Iterator[Outcome]:
+    """Up to the share of the limit that allows for warm conductors; between share and limit somebody decides."""
+    for circuit in on_tn(case):
+        row = case.job.latest(circuit)
+        if row is None:
+            continue
+        limit = device_limit(case, circuit)
+        if gap := unmeasured(name_of(circuit), row, "zs", "zs_source"):
+            yield gap
+        else:
+            yield limit if isinstance(limit, Outcome) else _measured(case, circuit, row, limit)
+
+
+def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) -> Outcome:
+    """The verdict on a loop reading."""
+    share = case.edition.protection.loop_share()
+    zs = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0
+    most = magnitude(limit.quantity, "Ω")
+    cold = most * float(share.quantity.magnitude)
+    off = band(case.job, row, Function.LOOP, row.zs, "Ω") if row.zs else 0.0
+    calculation = Calculation(
+        f"Z_s ≤ {share.shown} × Z_s,max; {limit.worked.symbols if limit.worked else 'Z_s,max from the table'}",
+        f"{shown(row, 'zs')} ≤ {share.shown} × {limit.shown}",
+        shown(row, "zs"),
+        f"{figure(cold, 'Ω')} ({limit.reference}; {share.reference})",
+        margin(zs, cold),
+        (typed("Z_s", row, "zs"), tabled("Z_s,max", limit), tabled("share", share)),
+    )
+    places = row.where("zs") + circuit.where(*DEVICE_CELLS)
+    expected = f"at most {figure(cold, 'Ω')}, which is {share.shown} × {limit.shown}"
+    if meets(zs + off, cold):
+        sure = weakest((limit.confidence, share.confidence))
+        return passed(name_of(circuit), "Zs is within its limit.", places, calculation, sure)
+    if meets(zs, most):
+        message = "Zs is within its limit, but only without the allowance for warm conductors."
+        if meets(zs, cold):
+            message = f"Zs is as close to its limit as the instrument is exact (± {figure(off, 'Ω')})."
+        verdict = Verdict.QUERY
+    else:
+        message = "Zs is too large: the overcurrent device may not trip in time."
+        verdict = Verdict.QUERY if _declared(case, circuit, row.zs.quantity if row.zs else None) else Verdict.FAIL
+    return Outcome(
+        verdict,
+        name_of(circuit),
+        message,
+        places,
+        found=shown(row, "zs"),
+        expected=expected,
+        remedy="Look for a loose or thin connection and measure again; else change cable or device.",
+        calculation=calculation,
+    )

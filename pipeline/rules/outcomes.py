@@ -1,0 +1,181 @@
+"""How outcomes are worded: what a row is called, how a figure is shown, and the verdicts that many rules share."""
+
+from pipeline.facts.field import Mark, Place
+from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
+from pipeline.facts.reading import Reading
+from pipeline.facts.row import Row
+from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.firm import Instrument, Person
+from pipeline.facts.rows.points import Point
+from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+from pipeline.rules.base import Outcome, margin, reaches
+from pipeline.standards.table import Missing, Value
+
+# what rows are called, by words and the cells that name them
+NAMES: dict[type[Row], tuple[tuple[str, str], ...]] = {
+    Circuit: (("Board", "board"), (", circuit", "circuit")),
+    CircuitReadings: (("Board", "board"), (", circuit", "circuit")),
+    Board: (("Board", "board"),),
+    Point: (("Charge point", "point"),),
+    LoadManagement: (("Load management", "scheme"),),
+    OtherSource: (("Source", "source"),),
+    Person: (("Person", "person"),),
+    Instrument: (("Instrument", "instrument"),),
+}
+SURE = frozenset({Confidence.CONFIRMED, Confidence.TYPED})
+# below this distance to a limit from memory somebody must look the limit up
+CLOSE_PERCENT = 10.0
+
+
+def name_of(row: Row) -> str:
+    """What a row is called in findings, e.g. `Board MAIN, circuit 9`."""
+    match row:
+        case Supply():
+            return "Supply"
+        case Electrode():
+            return f"Earth electrode of {f'board {row.board}' if row.board else 'the installation'}"
+        case _:
+            parts = NAMES.get(type(row), ())
+            return "".join(f"{word} {getattr(row, name) or '?'}" for word, name in parts) or "Job"
+
+
+def shown(row: Row, attribute: str) -> str:
+    """A cell's value with its unit."""
+    return f"{row.shown(attribute)} {row.fields()[attribute].unit}".rstrip()
+
+
+def typed(symbol: str, row: Row, attribute: str) -> Input:
+    """An input to a calculation that was typed into a cell."""
+    return Input(symbol, shown(row, attribute), row.at.get(attribute))
+
+
+def tabled(symbol: str, value: Value) -> Input:
+    """An input to a calculation that was looked up, with its source."""
+    return Input(symbol, f"{value.shown} ({value.reference})", None, value.confidence)
+
+
+def working(value: Value, limit: Value, *inputs: Input) -> Calculation:
+    """The working of a computed figure against a published limit."""
+    worked = value.worked
+    return Calculation(
+        worked.symbols if worked else "",
+        worked.numbers if worked else value.shown,
+        value.shown,
+        f"{limit.shown} ({limit.reference})",
+        margin(value.quantity, limit.quantity),
+        inputs,
+    )
+
+
+def cells(*inputs: Input) -> tuple[Place, ...]:
+    """The cells that inputs were typed into."""
+    return tuple(dict.fromkeys(each.place for each in inputs if each.place))
+
+
+def passed(
+    subject: str,
+    message: str,
+    places: tuple[Place, ...] = (),
+    calculation: Calculation | None = None,
+    confidence: Confidence = Confidence.CONFIRMED,
+) -> Outcome:
+    """A check that holds; against a figure that nobody confirmed it is a note, and close to one from memory a query."""
+    if confidence in SURE:
+        return Outcome(Verdict.PASS, subject, message, places, calculation=calculation)
+    left = calculation.margin if calculation else None
+    close = confidence is Confidence.MEMORY and left is not None and not reaches(left, CLOSE_PERCENT)
+    return Outcome(
+        Verdict.QUERY if close else Verdict.NOTE,
+        subject,
+        f"{message} A figure behind this is {confidence} and not confirmed.",
+        places,
+        found=calculation.result if calculation else "",
+        expected=calculation.limit if calculation else "",
+        remedy="Compare the figure with the standard before signing." if close else "Nothing, if the standard agrees.",
+        calculation=calculation,
+    )
+
+
+def not_applicable(subject: str, message: str) -> Outcome:
+    """A check that this case does not call for, with the reason."""
+    return Outcome(Verdict.NOT_APPLICABLE, subject, message)
+
+
+def blank(subject: str, row: Row, *attributes: str, aid: bool = False) -> Outcome:
+    """A 'not assessed' that names the blank cells among `attributes`; where none is blank, they lead to no row."""
+    empty = [name for name in attributes if getattr(row, name) is None]
+    names = empty or list(attributes)
+    titles = ", ".join(row.fields()[name].title for name in names)
+    return Outcome(
+        Verdict.NOT_ASSESSED,
+        subject,
+        f"Not assessed: {titles} missing." if empty else f"Not assessed: {titles} leads to no row.",
+        places=row.where(*names),
+        found="blank" if empty else ", ".join(row.shown(name) for name in names),
+        expected=titles if empty else "the key of a row of this job",
+        remedy=f"Fill in {titles}." if empty else "Mend the cell, or add the row.",
+        aid=aid,
+    )
+
+
+def lacking(subject: str, row: Row, *attributes: str, aid: bool = False) -> Outcome | None:
+    """A 'not assessed' for the blank cells among `attributes`, or None when none is blank."""
+    complete = all(getattr(row, name) is not None for name in attributes)
+    return None if complete else blank(subject, row, *attributes, aid=aid)
+
+
+def unmeasured(subject: str, row: Row, *attributes: str, aid: bool = False) -> Outcome | None:
+    """A 'not assessed' for readings that are blank, limited or not applicable, or None when each has a figure."""
+    if gap := lacking(subject, row, *attributes, aid=aid):
+        return gap
+    without = [name for name in attributes if _without_figure(getattr(row, name))]
+    if not without:
+        return None
+    titles = ", ".join(row.fields()[name].title for name in without)
+    return Outcome(
+        Verdict.NOT_ASSESSED,
+        subject,
+        f"Not assessed: no figure for {titles}.",
+        places=row.where(*without),
+        found=", ".join(shown(row, name) for name in without),
+        expected=f"a figure for {titles}",
+        remedy=f"Measure {titles}, or agree and record the limitation.",
+        aid=aid,
+    )
+
+
+def nought(subject: str, row: Row, attribute: str) -> Outcome | None:
+    """A 'not assessed' for a reading of nothing at all, which nothing can be divided by, or None."""
+    value = getattr(row, attribute)
+    if not isinstance(value, Reading) or value.quantity is None or value.quantity.magnitude:
+        return None
+    title = row.fields()[attribute].title
+    return Outcome(
+        Verdict.NOT_ASSESSED,
+        subject,
+        f"Not assessed: {title} cannot be nought.",
+        places=row.where(attribute),
+        found=shown(row, attribute),
+        expected=f"a figure for {title}",
+        remedy=f"Enter {title} as the instrument showed it, or measure again.",
+    )
+
+
+def _without_figure(value: object) -> bool:
+    """Whether a reading gives a reason instead of a figure."""
+    return isinstance(value, Reading) and value.mark in {Mark.LIMITATION, Mark.NOT_APPLICABLE}
+
+
+def untabled(subject: str, missing: Missing, places: tuple[Place, ...] = (), *, aid: bool = False) -> Outcome:
+    """A 'not assessed' because the edition has no figure for this case."""
+    return Outcome(
+        Verdict.NOT_ASSESSED,
+        subject,
+        f"Not assessed: {missing.reason}",
+        places,
+        found="a case without a figure in the tables",
+        expected="a case that the tables cover",
+        remedy="Check the cells named here; if they are right, the signatory must work this out by hand.",
+        reference=str(missing.reference),
+        aid=aid,
+    )

@@ -1,0 +1,151 @@
+"""Whether RCDs trip in time, and their button works."""
+
+from collections.abc import Iterator
+
+from pipeline.editions import Missing, Value
+from pipeline.facts.choices import Function, RcdDelay, Works
+from pipeline.facts.field import Needed
+from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.quantities import magnitude
+from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.instruments import band
+from pipeline.rules.outcomes import blank, name_of, not_applicable, passed, shown, tabled, typed, untabled
+
+REFERENCE = "IEC 60364-6, 6.4.3.8"
+# columns and their test current as a multiple of I_Δn
+MULTIPLES = {"rcd_time": 1, "rcd_time_180": 1, "rcd_time_5": 5}
+# no mechanism trips faster, in milliseconds: common practice
+HARDLY_POSSIBLE = 5.0
+
+
+def _tested(case: Case) -> Iterator[tuple[Circuit, CircuitReadings]]:
+    """Circuits with an RCD at their head or in their charge point, and the readings that count."""
+    for circuit in case.job.circuits:
+        row = case.job.latest(circuit)
+        has = circuit.rcd_type is not None or any(each.rcd_type for each in case.job.points_on(circuit))
+        if row and has:
+            yield circuit, row
+
+
+@rule(title="RCDs are tested", area=Area.RCD, reference=REFERENCE, needed=Needed.TEST)
+def rcds_are_tested(case: Case) -> Iterator[Outcome]:
+    """One test with alternating current at I_Δn is required, whatever the type."""
+    for circuit, row in _tested(case):
+        if any(reading and reading.measured for reading in (row.rcd_time, row.rcd_time_180)):
+            yield passed(name_of(circuit), "The RCD was tested at its rated residual current.", row.where("rcd_time"))
+        elif row.rcd_time is None and row.rcd_time_180 is None:
+            yield blank(name_of(circuit), row, "rcd_time")
+        else:
+            yield Outcome(
+                Verdict.NOT_ASSESSED,
+                name_of(circuit),
+                "Not assessed: the RCD was not tested at its rated residual current.",
+                row.where("rcd_time", "rcd_time_180"),
+                found=shown(row, "rcd_time") or shown(row, "rcd_time_180"),
+                expected="a break time at I_Δn",
+                remedy="Test the RCD and enter the time.",
+            )
+
+
+@rule(title="RCDs trip in time", area=Area.RCD, reference=REFERENCE, needed=Needed.TEST)
+def rcds_trip_in_time(case: Case) -> Iterator[Outcome]:
+    """Within the limit of their type, not in no time; a delayed one not too early."""
+    for circuit, row in _tested(case):
+        for attribute, multiple in MULTIPLES.items():
+            reading = getattr(row, attribute)
+            if reading is None or not reading.measured:
+                continue
+            delay = circuit.rcd_delay or RcdDelay.NONE
+            limit = case.edition.protection.rcd_time(delay, multiple)
+            least = case.edition.protection.rcd_least_time(multiple) if delay is RcdDelay.S else None
+            if isinstance(limit, Missing) or isinstance(least, Missing):
+                reason = limit if isinstance(limit, Missing) else least
+                yield untabled(name_of(circuit), reason) if isinstance(reason, Missing) else blank("", row)
+            else:
+                yield _judged(case, (circuit, row, attribute), limit, least)
+
+
+def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value, least: Value | None) -> Outcome:
+    """The verdict on one break time."""
+    circuit, row, attribute = cell
+    reading, title = getattr(row, attribute), row.fields()[attribute].title
+    value, most = magnitude(reading.quantity, "ms"), magnitude(limit.quantity, "ms")
+    lowest = magnitude(least.quantity, "ms") if least else 0.0
+    off = band(case.job, row, Function.RCD, reading, "ms")
+    calculation = Calculation(
+        "t ≤ t_max" if least is None else "t_min ≤ t ≤ t_max",
+        f"{shown(row, attribute)} ≤ {limit.shown}",
+        shown(row, attribute),
+        f"{limit.shown} ({limit.reference})",
+        margin(value, most),
+        (typed("t", row, attribute), tabled("t_max", limit)),
+    )
+    verdict, message = Verdict.PASS, ""
+    if value <= 0:
+        verdict, message = Verdict.FAIL, f"{title}: no RCD trips in no time."
+    elif not meets(value, most):
+        verdict, message = Verdict.FAIL, f"{title}: the RCD trips too late."
+    elif not reaches(value, lowest):
+        verdict, message = Verdict.FAIL, f"{title}: the delayed RCD trips too early."
+    elif value < HARDLY_POSSIBLE:
+        verdict, message = Verdict.QUERY, f"{title}: hardly any RCD trips so fast."
+    elif not meets(value + off, most):
+        verdict, message = Verdict.QUERY, f"{title} is as close to the limit as the instrument is exact."
+    if verdict is Verdict.PASS:
+        good = f"{title}: the RCD trips in time."
+        return passed(name_of(circuit), good, row.where(attribute), calculation, limit.confidence)
+    low = f"{max(lowest, HARDLY_POSSIBLE):g} ms"
+    return Outcome(
+        verdict,
+        name_of(circuit),
+        message,
+        row.where(attribute) + circuit.where("rcd_delay"),
+        found=shown(row, attribute),
+        expected=f"{low} to {limit.shown}",
+        remedy="Test again; if it is so, replace the RCD." if value > 0 else "Test, and enter the time that was shown.",
+        calculation=calculation,
+    )
+
+
+@rule(title="More current trips an RCD sooner", area=Area.RCD, reference="common practice", needed=Needed.TEST)
+def more_current_trips_an_rcd_sooner(case: Case) -> Iterator[Outcome]:
+    """At five times I_Δn an RCD is faster than at I_Δn; else the columns were swapped."""
+    for circuit, row in _tested(case):
+        if not (row.rcd_time and row.rcd_time_5 and row.rcd_time.measured and row.rcd_time_5.measured):
+            continue
+        places = row.where("rcd_time", "rcd_time_5")
+        if meets(row.rcd_time_5.quantity, row.rcd_time.quantity):
+            yield passed(name_of(circuit), "The RCD is faster at five times its rated current.", places)
+        else:
+            yield Outcome(
+                Verdict.QUERY,
+                name_of(circuit),
+                "The RCD is slower at five times its rated current.",
+                places,
+                found=f"{shown(row, 'rcd_time_5')} at 5 I_Δn, {shown(row, 'rcd_time')} at I_Δn",
+                expected="a shorter time at the larger current",
+                remedy="Look whether the two columns were swapped.",
+            )
+
+
+@rule(title="The RCD's button works", area=Area.RCD, reference="IEC 60364-6, 6.4.3.10", needed=Needed.TEST)
+def buttons_of_rcds_work(case: Case) -> Iterator[Outcome]:
+    """The button that the client will press every six months."""
+    for circuit, row in _tested(case):
+        if circuit.rcd_type is None:
+            yield not_applicable(name_of(circuit), "The RCD is inside the charge point and has its own test.")
+        elif row.rcd_button is None:
+            yield blank(name_of(circuit), row, "rcd_button")
+        elif row.rcd_button is Works.WORKS:
+            yield passed(name_of(circuit), "The RCD's button works.", row.where("rcd_button"))
+        else:
+            yield Outcome(
+                Verdict.FAIL if row.rcd_button is Works.FAILED else Verdict.QUERY,
+                name_of(circuit),
+                "The RCD's button failed." if row.rcd_button is Works.FAILED else "The RCD's button was not pressed.",
+                row.where("rcd_button"),
+                found=row.rcd_button,
+                expected="works",
+                remedy="Press it under voltage; if the RCD stays on, replace it.",
+            )

@@ -1,0 +1,184 @@
+"""What is left of the voltage at the vehicle: drops of the sections summed from the origin."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pipeline.editions import CABLE_CELLS, Drop, Missing, Value, weakest
+from pipeline.editions import Load as DropLoad
+from pipeline.facts.choices import OpenPenMeasure
+from pipeline.facts.field import Place
+from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
+from pipeline.facts.quantities import magnitude, quantity
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.points import Point
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.conductors import cable_of
+from pipeline.rules.loads import circuit_load, circuit_phases
+from pipeline.rules.outcomes import blank, cells, lacking, name_of, not_applicable, passed, typed, untabled
+from pipeline.standards.formula import figure
+
+REFERENCE = "BS 7671, Appendix 4, 6.4; IEC 60364-5-52, Annex G"
+# devices that sense the supply's voltage open below their lower limit
+SENSING = frozenset({OpenPenMeasure.DEVICE, OpenPenMeasure.INSIDE})
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """The drop from the origin to a point, in per cent, with its sections."""
+
+    percent: float
+    sections: tuple[Drop, ...]
+    length: float
+    inputs: tuple[Input, ...]
+
+    @property
+    def confidence(self) -> Confidence:
+        """As sure as the least sure section."""
+        return weakest(each.share.confidence for each in self.sections)
+
+    def calculation(self, limit: Value) -> Calculation:
+        """The working: each section's drop in volts and per cent, and their sum."""
+        numbers = "; ".join(
+            f"{each.volts.worked.numbers if each.volts.worked else ''} = {each.volts.shown} = {each.share.shown}"
+            for each in self.sections
+        )
+        symbols = self.sections[0].volts.worked
+        return Calculation(
+            f"{symbols.symbols if symbols else 'u'}; Δu = Σ(100 × u / U)",
+            numbers,
+            figure(self.percent, "%"),
+            f"{limit.shown} ({limit.reference})",
+            margin(self.percent, magnitude(limit.quantity, "%")),
+            self.inputs,
+        )
+
+
+def total_drop(case: Case, circuit: Circuit, *, single_phase: bool = False) -> Total | Outcome:
+    """The drop at the end of a circuit; with `single_phase` its last section carries a single-phase vehicle."""
+    key = ("drop", id(circuit), single_phase)
+    return case.once(key, lambda: _total_drop(case, circuit, single_phase=single_phase))
+
+
+def _total_drop(case: Case, circuit: Circuit, *, single_phase: bool) -> Total | Outcome:
+    """The same, worked out."""
+    job = case.job
+    if gap := lacking("Supply", job.supply, "voltage"):
+        return gap
+    drops: list[Drop] = []
+    inputs: list[Input] = []
+    length = 0.0
+    for section in job.path(circuit):
+        run, load = cable_of(case, section), circuit_load(job, section)
+        if run is None:
+            return blank(name_of(section), section, *CABLE_CELLS)
+        if load is None or isinstance(load, Outcome):
+            return load or not_applicable(name_of(section), "No charge point of this job stands behind this circuit.")
+        phases = 1 if single_phase and section == circuit else circuit_phases(job, section)
+        drop = case.edition.drops.drop(DropLoad(run, quantity(load.amperes, "A"), phases), job.supply.voltage)
+        if isinstance(drop, Missing):
+            return untabled(name_of(section), drop, section.where("cable", "insulation", "live_size"))
+        drops.append(drop)
+        length += magnitude(run.length, "m")
+        inputs += [*load.inputs, typed("L", section, "length"), typed("S", section, "live_size")]
+    percent = sum(magnitude(each.share.quantity, "%") for each in drops)
+    return Total(percent, tuple(drops), length, tuple(dict.fromkeys(inputs)))
+
+
+def _of_points(case: Case) -> Iterator[tuple[Point, Circuit]]:
+    """Each charge point with its circuit."""
+    for point in case.job.points:
+        if circuit := case.job.circuit(point.board, point.circuit):
+            yield point, circuit
+
+
+@rule(title="The voltage drop is within its limit", area=Area.VOLTAGE_DROP, reference=REFERENCE)
+def voltage_drop_is_within_its_limit(case: Case) -> Iterator[Outcome]:
+    """Summed from the origin to the point, at full load."""
+    for point, circuit in _of_points(case):
+        total = total_drop(case, circuit)
+        yield total if isinstance(total, Outcome) else _judged(case, point, total)
+
+
+def _judged(case: Case, point: Point, total: Total) -> Outcome:
+    """The verdict on the drop at a point."""
+    limit = case.edition.drops.limit(quantity(total.length, "m"))
+    calculation, places = total.calculation(limit), cells(*total.inputs)
+    if meets(total.percent, magnitude(limit.quantity, "%")):
+        sure = weakest((total.confidence, limit.confidence))
+        return passed(name_of(point), "The voltage drop is within its limit.", places, calculation, sure)
+    return _over(case, point, total, limit)
+
+
+def _over(case: Case, point: Point, total: Total, limit: Value) -> Outcome:
+    """The verdict on a drop above its limit: a query, and a fail where no supply may drop so far."""
+    greatest, (lowest, _) = case.edition.drops.greatest(), case.edition.charging.open_pen_voltages()
+    left = magnitude(case.job.supply.voltage, "V") * (1 - total.percent / 100)
+    hopeless = not meets(total.percent, magnitude(greatest.quantity, "%"))
+    hopeless = hopeless or not reaches(left, magnitude(lowest.quantity, "V"))
+    return Outcome(
+        Verdict.FAIL if hopeless else Verdict.QUERY,
+        name_of(point),
+        "The voltage drop is above its limit.",
+        cells(*total.inputs),
+        found=f"{figure(total.percent, '%')}, leaving {figure(left, 'V')} at the vehicle",
+        expected=f"at most {limit.shown}",
+        remedy="Choose a larger cable, or lock the point's limit lower.",
+        calculation=total.calculation(limit),
+    )
+
+
+@rule(title="One phase alone drops no more", area=Area.VOLTAGE_DROP, reference=REFERENCE)
+def one_phase_alone_drops_no_more(case: Case) -> Iterator[Outcome]:
+    """A single-phase vehicle on a three-phase point loads the neutral too."""
+    for point, circuit in _of_points(case):
+        if circuit_phases(case.job, circuit) != 3:
+            continue
+        total = total_drop(case, circuit, single_phase=True)
+        if isinstance(total, Outcome):
+            yield total
+            continue
+        limit = case.edition.drops.limit(quantity(total.length, "m"))
+        if meets(total.percent, magnitude(limit.quantity, "%")):
+            sure = weakest((total.confidence, limit.confidence))
+            message = "A vehicle on one phase keeps within the limit too."
+            yield passed(name_of(point), message, cells(*total.inputs), total.calculation(limit), sure)
+        elif meets(total.percent, magnitude(case.edition.drops.greatest().quantity, "%")):
+            yield Outcome(
+                Verdict.NOTE,
+                name_of(point),
+                "A vehicle that charges on one phase alone sees a drop above the limit.",
+                cells(*total.inputs),
+                found=figure(total.percent, "%"),
+                expected=f"at most {limit.shown}",
+                remedy="Nothing, if the signatory accepts the imbalance; else a larger cable.",
+                calculation=total.calculation(limit),
+            )
+        else:
+            yield _over(case, point, total, limit)
+
+
+@rule(title="The vehicle keeps its voltage", area=Area.VOLTAGE_DROP, reference="common practice")
+def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
+    """The volts at the vehicle; a device that opens below its limit must not do so on a low public supply."""
+    for point, circuit in _of_points(case):
+        total = total_drop(case, circuit)
+        if isinstance(total, Outcome):
+            continue
+        lowest_public, _ = case.edition.testing.voltage_band()
+        opens, _ = case.edition.charging.open_pen_voltages()
+        nominal = magnitude(case.job.supply.voltage, "V")
+        volts, least = nominal * (1 - total.percent / 100), magnitude(lowest_public.quantity, "V")
+        low = least - nominal * total.percent / 100
+        places: tuple[Place, ...] = cells(*total.inputs) + point.where("open_pen")
+        if point.open_pen in SENSING and not reaches(low, magnitude(opens.quantity, "V")):
+            yield Outcome(
+                Verdict.NOTE,
+                name_of(point),
+                "On a low public supply the device against an open PEN may open while a vehicle charges.",
+                places,
+                found=f"{lowest_public.shown} less the drop: {figure(low, 'V')}",
+                expected=f"at least {opens.shown}",
+                remedy="Tell the client, or reduce the drop.",
+            )
+        else:
+            yield passed(name_of(point), f"At full load the vehicle sees {figure(volts, 'V')}.", places)

@@ -1,0 +1,209 @@
+"""Rules on the week as a whole: readings that were copied, one job twice, one instrument or tester in many places.
+
+What they find stays with the office: it names other jobs, so it never enters a pack.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from itertools import combinations
+
+from pipeline.facts.field import Place
+from pipeline.facts.findings import Finding, Scope, Verdict
+from pipeline.facts.job import Job
+from pipeline.facts.quantities import magnitude
+from pipeline.facts.reading import Reading
+from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.rules.outcomes import name_of
+
+PRACTICE = "common practice"
+# so many rows that share their readings are improbable, where lengths differ by more than this share
+ALIKE = ((("r1_r2", "zs", "rcd_time"), 3), (("zs",), 5), (("r1_r2",), 5))
+LENGTHS_APART = 0.15
+# so many equal figures in two jobs are no chance: asked about, and beyond doubt
+BLOCK_ALIKE, BLOCK_COPIED = 4, 12
+SITES_A_DAY = 3
+# readings of which equal values say something; '>999' and times of nought do not
+TELLING = ("r1_r2", "zs", "rcd_time", "rcd_time_180")
+
+Signature = tuple[str, ...]
+Texts = tuple[str, str, str, str]
+
+
+def _finding(rule: str, verdict: Verdict, job: Job, texts: Texts, places: Iterable[Place]) -> Finding:
+    """A finding of week scope; `texts` are message, found, expected and remedy."""
+    message, found, expected, remedy = texts
+    return Finding(
+        rule=rule,
+        verdict=verdict,
+        job=job.reference,
+        subject="Week",
+        message=message,
+        places=tuple(places),
+        found=found,
+        expected=expected,
+        remedy=remedy,
+        reference=PRACTICE,
+        scope=Scope.WEEK,
+    )
+
+
+def _figures(row: CircuitReadings, attributes: tuple[str, ...]) -> tuple[str, ...]:
+    """The plain figures of a row; values beyond a range and reasons are left out."""
+    values = ((each, getattr(row, each)) for each in attributes)
+    return tuple(
+        f"{name} {row.shown(name)}"
+        for name, value in values
+        if isinstance(value, Reading) and value.measured and value.mark is None
+    )
+
+
+Tested = list[tuple[Circuit, CircuitReadings]]
+
+
+def _alike(job: Job, attributes: tuple[str, ...], least: int) -> Iterator[tuple[Signature, Tested]]:
+    """Groups of circuits of different lengths with the same figures in all these readings."""
+    groups: dict[Signature, Tested] = defaultdict(list)
+    for circuit in job.circuits:
+        row = job.latest(circuit)
+        signature = _figures(row, attributes) if row else ()
+        if row and len(signature) == len(attributes):
+            groups[signature].append((circuit, row))
+    for signature, rows in groups.items():
+        lengths = [magnitude(each.length, "m") for each, _ in rows if each.length is not None]
+        apart = bool(lengths) and max(lengths) - min(lengths) > LENGTHS_APART * max(lengths)
+        if len(rows) >= least and apart:
+            yield signature, rows
+
+
+def readings_are_not_copied_down(jobs: Iterable[Job]) -> Iterator[Finding]:
+    """Three circuits of different lengths do not share R1+R2, Zs and RCD time, nor five one of the first two."""
+    for job in jobs:
+        told: set[str | None] = set()
+        for attributes, least in ALIKE:
+            for signature, rows in _alike(job, attributes, least):
+                if {each.circuit for each, _ in rows} <= told:
+                    continue
+                told |= {each.circuit for each, _ in rows}
+                yield _finding(
+                    "readings_are_not_copied_down",
+                    Verdict.QUERY,
+                    job,
+                    (
+                        f"{len(rows)} circuits of different lengths share their readings.",
+                        f"{', '.join(signature)} on {', '.join(name_of(each) for each, _ in rows)}",
+                        "readings that differ as the lengths do",
+                        "Compare the rows with the site sheet; measure again what was copied.",
+                    ),
+                    (place for _, row in rows for place in row.where(*attributes)),
+                )
+
+
+def blocks_are_not_copied_between_jobs(jobs: Iterable[Job]) -> Iterator[Finding]:
+    """No job has the readings of another one."""
+    blocks: dict[Signature, list[Job]] = defaultdict(list)
+    for job in jobs:
+        signature = tuple(each for row in job.readings for each in _figures(row, TELLING))
+        if len(signature) >= BLOCK_ALIKE:
+            blocks[signature].append(job)
+    for signature, alike in blocks.items():
+        verdict = Verdict.FAIL if len(signature) >= BLOCK_COPIED else Verdict.QUERY
+        for job, others in _each_with_the_others(alike):
+            yield _finding(
+                "blocks_are_not_copied_between_jobs",
+                verdict,
+                job,
+                (
+                    f"All readings are those of job {others}.",
+                    f"{len(signature)} equal figures",
+                    "readings of this job",
+                    "Compare with both site sheets; enter this job's own readings.",
+                ),
+                (place for row in job.readings for place in row.where("zs")),
+            )
+
+
+def _each_with_the_others(alike: list[Job]) -> Iterator[tuple[Job, str]]:
+    """Each of several jobs with the references of the others; nothing of a job alone."""
+    for job in alike if len(alike) > 1 else ():
+        yield job, ", ".join(each.reference for each in alike if each is not job)
+
+
+def jobs_are_entered_once(jobs: Iterable[Job]) -> Iterator[Finding]:
+    """Two jobs at one site on one day are one job split, or one entered twice."""
+    at: dict[tuple[str, object], list[Job]] = defaultdict(list)
+    for job in jobs:
+        if job.row.site and job.row.live_tested:
+            at[" ".join(job.row.site.lower().split()), job.row.live_tested].append(job)
+    for alike in at.values():
+        for job, others in _each_with_the_others(alike):
+            yield _finding(
+                "jobs_are_entered_once",
+                Verdict.QUERY,
+                job,
+                (
+                    f"Job {others} is at the same site on the same day.",
+                    f"{job.row.site}, {job.row.shown('live_tested')}",
+                    "one job for one site and day",
+                    "Put both into one job, or have it accepted that they are two.",
+                ),
+                job.row.where("site", "live_tested"),
+            )
+
+
+def instruments_are_in_one_place(jobs: Iterable[Job]) -> Iterator[Finding]:
+    """One instrument in two testers' hands at two sites on one day."""
+    used: dict[tuple[str, object], dict[str, Job]] = defaultdict(dict)
+    for job in jobs:
+        for name in {row.instrument for row in job.readings if row.instrument}:
+            if job.row.live_tested and job.row.tester:
+                used[name, job.row.live_tested].setdefault(job.row.tester, job)
+    for (name, _), by_tester in used.items():
+        for one, other in combinations(by_tester.items(), 2):
+            for (tester, job), (colleague, elsewhere) in ((one, other), (other, one)):
+                yield _finding(
+                    "instruments_are_in_one_place",
+                    Verdict.NOTE,
+                    job,
+                    (
+                        f"Instrument {name} was used by two testers on one day.",
+                        f"{tester} here, {colleague} on job {elsewhere.reference}",
+                        "one tester a day for one instrument",
+                        "Mend the instrument or the date, if one of them is wrong.",
+                    ),
+                    job.row.where("tester", "live_tested"),
+                )
+
+
+def testers_are_in_few_places(jobs: Iterable[Job]) -> Iterator[Finding]:
+    """Two sites a day are a normal day, three are told."""
+    days: dict[tuple[str, object], list[Job]] = defaultdict(list)
+    for job in jobs:
+        if job.row.tester and job.row.live_tested:
+            days[job.row.tester, job.row.live_tested].append(job)
+    for (tester, _), busy in days.items():
+        for job in busy if len({each.row.site for each in busy}) >= SITES_A_DAY else ():
+            yield _finding(
+                "testers_are_in_few_places",
+                Verdict.NOTE,
+                job,
+                (
+                    f"{tester} tested at {len(busy)} sites on one day.",
+                    ", ".join(each.reference for each in busy),
+                    "at most two sites a day",
+                    "Mend the date, if one is wrong.",
+                ),
+                job.row.where("tester", "live_tested"),
+            )
+
+
+def check_week(jobs: list[Job]) -> list[Finding]:
+    """All findings on the week as a whole, each with the job it concerns; jobs still to visit have no readings."""
+    tested = [each for each in jobs if each.tested]
+    rules = (
+        readings_are_not_copied_down,
+        blocks_are_not_copied_between_jobs,
+        jobs_are_entered_once,
+        instruments_are_in_one_place,
+        testers_are_in_few_places,
+    )
+    return [finding for each in rules for finding in each(tested)]

@@ -1,0 +1,122 @@
+"""No cell, however blank or odd, brings a rule down; and a blank cell that was needed never leaves a job clean."""
+
+import pytest
+from rules.honest import TODAY, bays, build, change, inspection_row, put, three_phase_tt, typed
+
+from pipeline.editions import edition
+from pipeline.facts.field import Needed
+from pipeline.facts.findings import holds
+from pipeline.facts.job import Job
+from pipeline.facts.row import Kind, Row
+from pipeline.facts.rows.firm import Accuracy
+from pipeline.facts.rows.inspections import InspectionRemark
+from pipeline.facts.rows.models import Fixing
+from pipeline.facts.rows.supply import LoadManagement, OtherSource
+from pipeline.rules import check_job, check_week
+
+PARTS = [name for name in Job.model_fields if name != "photo_sums"]
+
+
+def full():
+    """The honest TT job with a row on every sheet."""
+    return three_phase_tt().model_copy(
+        update={
+            "accuracies": (put(Accuracy, instrument="T1", function="RCD", percent=3, digits=2, last_place="1 ms"),),
+            "fixings": (put(Fixing, model="EX-7", place="wall", screw_diameter=5, plug_diameter=8, plug_length=40),),
+            "sources": (put(OtherSource, source="solar", rating=3.6, board="MAIN", island_mode="no"),),
+            "schemes": (put(LoadManagement, scheme="LM1", group_limit=32, fallback=6, sensor_place="intake"),),
+            "remarks": (put(InspectionRemark, aspect="State of the intake", remark="dusty"),),
+            "inspection": inspection_row(),
+        }
+    )
+
+
+def blank(row, attribute):
+    """A blank alone."""
+    return (None,)
+
+
+def odd(row, attribute):
+    """Whatever the reading stage lets through."""
+    field = row.fields()[attribute]
+    match row.kind(attribute):
+        case Kind.AMOUNT | Kind.INTEGER if field.hard:
+            whole = int if row.kind(attribute) is Kind.INTEGER else float
+            yield from (typed(type(row), attribute, whole(each)) for each in field.hard)
+        case Kind.READING:
+            yield from (typed(type(row), attribute, each) for each in (0, 100000, "LIM", "N/A", "<0.01", ">999"))
+        case Kind.CHOICE:
+            yield from row.choice_type(attribute)
+        case Kind.TEXT:
+            yield from ("", "?")
+
+
+def spoilt(job, values):
+    """The job with one cell of one row exchanged, each in turn."""
+    for part in PARTS:
+        whole = getattr(job, part)
+        row = whole[0] if isinstance(whole, tuple) and whole else whole
+        if not isinstance(row, Row):
+            continue
+        for attribute in row.fields():
+            for value in values(row, attribute):
+                other = row.with_values(**{attribute: value})
+                new = (other, *whole[1:]) if isinstance(whole, tuple) else other
+                yield f"{part}.{attribute}={value}", job.model_copy(update={part: new})
+
+
+LONG = pytest.mark.long
+
+
+@pytest.mark.parametrize(
+    ("job", "by", "values"),
+    [
+        pytest.param(build(), "uk_2018_a2", blank, id="domestic, blank"),
+        pytest.param(full(), "iec", blank, id="every sheet, blank"),
+        pytest.param(build(), "uk_2018_a2", odd, id="domestic, odd", marks=LONG),
+        pytest.param(full(), "uk_2018_a4", odd, id="every sheet, odd", marks=LONG),
+        pytest.param(full(), "iec", odd, id="every sheet, odd, IEC", marks=LONG),
+    ],
+)
+def test_no_cell_brings_a_rule_down(job, by, values):
+    broken = []
+    for name, other in spoilt(job, values):
+        try:
+            check_job(other, edition(by), TODAY)
+            check_week([other, job])
+        except Exception as error:  # noqa: BLE001 - the list of all troubles reads better than the first
+            broken.append(f"{name}: {error!r}")
+    assert broken == []
+
+
+def test_no_sheet_without_rows_brings_a_rule_down():
+    for job in (build(), full()):
+        for part in PARTS:
+            empty = () if isinstance(getattr(job, part), tuple) else type(getattr(job, part))()
+            assert check_job(job.model_copy(update={part: empty}), edition("uk_2018_a2"), TODAY)
+    assert check_job(Job(row=change(build().row, state="tested")), edition("uk_2018_a2"), TODAY)
+
+
+def test_a_blank_that_a_calculation_needs_never_leaves_the_job_clean():
+    needed = {
+        "supply": ("phases", "voltage", "earthing_system", "ze", "fault_current", "cutout_rating", "demand_l1"),
+        "circuits": ("live_size", "cpc_size", "length", "method", "ambient", "device_rating", "breaking_capacity"),
+        "readings": ("insulation_ll", "insulation_le", "polarity", "zs", "insulation_voltage", "point_connected"),
+        "points": ("current_limit", "rcd_place", "indoors", "pilot_states", "covers"),
+        "models": ("rated_current", "dc_detection", "ip"),
+        "row": ("work", "designer", "circuits_total", "existing_adequate", "live_tested"),
+    }
+    for part, attributes in needed.items():
+        for attribute in attributes:
+            whole = getattr(build(), part)
+            row = whole[0] if isinstance(whole, tuple) else whole
+            assert row.fields()[attribute].needed is not Needed.NEVER, attribute
+            other = row.with_values(**{attribute: None})
+            job = build().model_copy(update={part: (other,) if isinstance(whole, tuple) else other})
+            held = [each for each in check_job(job, edition("uk_2018_a2"), TODAY) if holds(each)]
+            assert held, f"{part}.{attribute}"
+
+
+def test_twelve_bays_are_judged_in_a_blink():
+    findings = check_job(bays(12), edition("uk_2018_a2"), TODAY)
+    assert len({(each.rule, each.subject, each.message) for each in findings}) > 500
