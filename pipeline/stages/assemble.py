@@ -1,0 +1,63 @@
+"""PDFs, Word documents and record → one pack."""
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from itertools import accumulate
+
+from pipeline.orders import Order
+from pipeline.pack.attachments import DOCX, JSON, RECORD, WORKBOOK, XLSX, Attachment, attach
+from pipeline.pack.merging import Part, merged
+from pipeline.pack.metadata import Description
+from pipeline.pack.numbering import number_pages
+from pipeline.pack.reading import pages_of
+from pipeline.pack.saving import saved
+from pipeline.tools.fonts import regular
+
+# under this name the titles may hold the title of the whole
+PACK = "pack"
+
+
+def assemble(order: Order, pdfs: Mapping[str, bytes], docx: Mapping[str, bytes], titles: Mapping[str, str]) -> bytes:
+    """The pack as a tagged PDF/A-3: all documents in the order of `pdfs`, numbered through, the record attached.
+
+    Equal input gives equal bytes, whenever and wherever the PDFs were converted.
+    """
+    day = date.fromisoformat(order.envelope.issue_date)
+    description = _description(order, titles, day)
+    parts = [Part(titles[name], content) for name, content in pdfs.items()]
+    with merged(parts, description.language) as pack:
+        number_pages(pack, regular())
+        attach(pack, _attachments(order, docx, titles), day)
+        return saved(pack, description)
+
+
+def page_counts(pdfs: Mapping[str, bytes]) -> dict[str, int]:
+    """How many pages each document has."""
+    return {name: pages_of(content) for name, content in pdfs.items()}
+
+
+def first_pages(pdfs: Mapping[str, bytes]) -> dict[str, int]:
+    """On which page of the pack each document begins, counting from 1."""
+    counts = page_counts(pdfs)
+    return dict(zip(counts, accumulate(counts.values(), initial=1), strict=False))
+
+
+def _description(order: Order, titles: Mapping[str, str], day: date) -> Description:
+    """What the pack says of itself."""
+    envelope = order.envelope
+    firm = json.loads(order.record)["job"]["firm"]["name"]["shown"]
+    title = titles.get(PACK, f"Handover pack {envelope.number}")
+    subject = f"Number {envelope.number}, revision {envelope.revision}"
+    return Description(title, firm, subject, day)
+
+
+def _attachments(order: Order, docx: Mapping[str, bytes], titles: Mapping[str, str]) -> list[Attachment]:
+    """The record first, then what it and the pages came from."""
+    record = Attachment(RECORD, order.record, JSON, "Data", "The record of the job, in canonical JSON")
+    rows = Attachment(WORKBOOK, order.workbook_rows, XLSX, "Source", "The job's rows as typed")
+    words = [
+        Attachment(f"{name}.docx", content, DOCX, "Source", f"{titles[name]}, as a Word document")
+        for name, content in docx.items()
+    ]
+    return [record, *([rows] if order.workbook_rows else []), *words]

@@ -1,0 +1,1 @@
+"""Programs and fonts outside Python: found here, asked for their version here, run here."""

@@ -1,0 +1,75 @@
+"""Run a program so that nothing of it is left behind: own process group, hard time limit, dies with us."""
+
+import contextlib
+import os
+import signal
+import subprocess
+import sys
+import threading
+from pathlib import Path
+
+from pipeline.errors import MachineError
+
+# The guard: a side process waits for the end of our pipe. It ends when we do, however we end (even by the
+# kill that cannot be caught), and then takes the whole group with it. The program itself replaces the shell.
+_GUARD = 'exec 3<&0; (cat <&3 >/dev/null; kill -s KILL -- -$$) 2>/dev/null & exec "$@" </dev/null 3<&-'
+
+TIMED_OUT = -1000
+
+
+class Processes:
+    """The programs that run at the moment; `stop` ends all of them and lets no further one start."""
+
+    def __init__(self) -> None:
+        """Nothing runs yet."""
+        self._running: set[subprocess.Popen[bytes]] = set()
+        self._lock = threading.Lock()
+        self._stopped = False
+
+    def run(self, command: list[str], time_limit: float, folder: Path) -> int:
+        """Run a program to its end and return its exit status, or `TIMED_OUT` after `time_limit` seconds.
+
+        Its output goes to files in `folder`. No process of its group is alive afterwards.
+        Raises `MachineError` after `stop`.
+        """
+        with (folder / "stdout").open("wb") as out, (folder / "stderr").open("wb") as err:
+            with self._lock:
+                if self._stopped:
+                    raise MachineError("The conversion of documents was stopped.", "Start the run again.")
+                process = _start(command, out.fileno(), err.fileno())
+                self._running.add(process)
+            try:
+                return process.wait(time_limit)
+            except subprocess.TimeoutExpired:
+                return TIMED_OUT
+            finally:
+                _end(process)
+                self._running.discard(process)
+
+    def stop(self) -> None:
+        """End everything that runs, at once."""
+        with self._lock:
+            self._stopped = True
+            for process in tuple(self._running):
+                _end(process)
+
+
+def _start(command: list[str], out: int, err: int) -> "subprocess.Popen[bytes]":
+    """Start a program in a process group of its own."""
+    if sys.platform == "win32":
+        flags = subprocess.CREATE_NEW_PROCESS_GROUP
+        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=out, stderr=err, creationflags=flags)
+    guarded = ["/bin/sh", "-c", _GUARD, "guard", *command]
+    return subprocess.Popen(guarded, stdin=subprocess.PIPE, stdout=out, stderr=err, start_new_session=True)
+
+
+def _end(process: "subprocess.Popen[bytes]") -> None:
+    """Kill the whole group of a program, whether or not its first process is still there."""
+    if sys.platform == "win32":
+        subprocess.run(["taskkill", "/F", "/T", "/PID", str(process.pid)], capture_output=True, check=False)
+    else:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
+    if process.stdin:
+        process.stdin.close()
+    process.wait()
