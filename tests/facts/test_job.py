@@ -15,10 +15,16 @@ MAIN = Board(board="MAIN")
 GARAGE = Board(board="GARAGE", fed_board="MAIN", fed_circuit="1")
 POINT = Point(point="CP1", board="GARAGE", circuit="2")
 JOB = Job(
-    row=JobRow(job="A"), supply=Supply(earthing_system=EarthingSystem.TN_C_S), boards=(MAIN, GARAGE),
-    circuits=(FINAL, SUBMAIN), points=(POINT,),
-    readings=(CircuitReadings(board="GARAGE", circuit="2", attempt=2), CircuitReadings(board="GARAGE", circuit="2", attempt=1)),
-)  # fmt: skip
+    row=JobRow(job="A"),
+    supply=Supply(earthing_system=EarthingSystem.TN_C_S),
+    boards=(MAIN, GARAGE),
+    circuits=(FINAL, SUBMAIN),
+    points=(POINT,),
+    readings=(
+        CircuitReadings(board="GARAGE", circuit="2", attempt=2),
+        CircuitReadings(board="GARAGE", circuit="2", attempt=1),
+    ),
+)
 
 
 def test_the_path_runs_from_the_origin_to_the_circuit():

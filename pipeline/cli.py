@@ -1,0 +1,184 @@
+"""The commands, their exit codes, and the only place where the program speaks to a person."""
+
+import argparse
+import sys
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pipeline import __version__
+from pipeline.errors import CommandError, ExitCode, PipelineError
+
+if TYPE_CHECKING:
+    from pipeline.run import Options, Report
+
+EXIT_CODES = """exit codes:
+  0    the run did its work (held jobs are told in the summary)
+  1    check, or build --strict: at least one job is or would be held
+  2    the workbook cannot be read, or the command line is wrong
+  3    something on this machine is missing or failed
+  70   our fault
+  130  interrupted
+  The gravest of a run wins."""
+
+CAUTION = "The program assists a competent person and does not replace one; local codes and licensed practice prevail."
+OURS = "This is a fault of the program, not of your workbook. Nothing half-made was issued."
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line."""
+    top = argparse.ArgumentParser(
+        prog="handover",
+        description="Turns a week's workbook of charge-point jobs into checked, archived handover packs.",
+        epilog=f"{EXIT_CODES}\n\n{CAUTION}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
+    commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name, about in (
+        ("build", "check a workbook and make a pack of every job that holds up"),
+        ("check", "say what a build would do; makes no document and reserves no number"),
+    ):
+        each = commands.add_parser(
+            name,
+            help=about,
+            description=about.capitalize() + ".",
+            epilog=EXIT_CODES,
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+        each.add_argument("workbook", type=Path, metavar="WORKBOOK", help="the week's .xlsx file")
+        each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where results go (outputs)")
+        each.add_argument("--job", action="append", default=[], metavar="REF", help="only this job; may be repeated")
+        each.add_argument(
+            "--revise",
+            action="append",
+            default=[],
+            metavar="REF",
+            help="make a revision of this job's pack; needs --reason",
+        )
+        each.add_argument("--reason", default="", help="why the revision is needed")
+        if name == "build":
+            each.add_argument("--templates", type=Path, metavar="DIR", help="your own copy of the Word templates")
+            each.add_argument("--strict", action="store_true", help="exit 1 when a job is held")
+    blank = commands.add_parser("blank", help="write an empty workbook ready to type into")
+    blank.add_argument("file", type=Path, metavar="FILE.xlsx")
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and give its exit code; no traceback reaches the screen."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    chosen = parser().parse_args(arguments)
+    try:
+        return int(_blank(chosen.file) if chosen.command == "blank" else _run(chosen))
+    except PipelineError as trouble:
+        print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
+        return int(trouble.exit_code)
+    except KeyboardInterrupt:
+        print("Interrupted. Run the same command again to go on where it stopped.", file=sys.stderr)
+        return int(ExitCode.INTERRUPTED)
+    except BrokenPipeError:  # whoever read the output has seen enough
+        sys.stderr.close()
+        return int(ExitCode.OK)
+    except Exception:  # noqa: BLE001 - the one boundary: whatever else went wrong is our fault
+        return _our_fault(getattr(chosen, "out", Path()))
+
+
+def _our_fault(folder: Path) -> int:
+    """Keep the trace for whoever mends the program, and tell the user in two lines."""
+    trace = (folder if folder.is_dir() else Path()) / "fault.txt"
+    trace.write_text(traceback.format_exc(), encoding="utf-8")
+    print(f"{OURS}\nSend the file {trace} to whoever looks after it.", file=sys.stderr)
+    return int(ExitCode.OUR_FAULT)
+
+
+def _blank(file: Path) -> ExitCode:
+    """Write an empty workbook, never over an existing file."""
+    from pipeline.workbook.write import write_workbook  # noqa: PLC0415 - heavy, not needed for --help
+
+    if file.suffix.lower() != ".xlsx":
+        raise CommandError(f"{file.name} is no name for a workbook.", "Give a name that ends in .xlsx.")
+    if file.exists():
+        raise CommandError(f"{file.name} is already there; it is not overwritten.", "Give another name.")
+    write_workbook(file)
+    print(f"{file} is ready. Open it, read the sheet 'Start here', fill in, save, then: handover check {file}")
+    return ExitCode.OK
+
+
+def _run(chosen: argparse.Namespace) -> ExitCode:
+    """Check or build, then tell what came of it."""
+    from pipeline.progress import progress  # noqa: PLC0415
+    from pipeline.run import build, check_only  # noqa: PLC0415
+
+    options = _options(chosen)
+    with progress(terminal=sys.stderr.isatty()) as tell:
+        report = (build if chosen.command == "build" else check_only)(options, tell)
+    _tell(report, options, made=chosen.command == "build")
+    return _exit_code(report, strict=chosen.command == "check" or chosen.strict)
+
+
+def _options(chosen: argparse.Namespace) -> "Options":
+    """The command line as options."""
+    from pipeline.run import Options  # noqa: PLC0415
+
+    if chosen.revise and not chosen.reason.strip():
+        raise CommandError(
+            "A revision needs its reason.", 'Add --reason "why", in one sentence that the client may read.'
+        )
+    return Options(
+        workbook=chosen.workbook,
+        out=chosen.out,
+        only=tuple(chosen.job),
+        templates=getattr(chosen, "templates", None),
+        revisions=dict.fromkeys(chosen.revise, chosen.reason.strip()),
+    )
+
+
+def _exit_code(report: "Report", *, strict: bool) -> ExitCode:
+    """The gravest of what happened; a row that belongs to no job counts like a held job."""
+    from pipeline.facts.findings import holds  # noqa: PLC0415
+    from pipeline.report import troubles  # noqa: PLC0415
+    from pipeline.stages.decide import Status  # noqa: PLC0415
+
+    if report.machine_trouble or troubles(report.decisions):
+        return ExitCode.MACHINE
+    held = any(each.status is Status.HELD for each in report.decisions) or any(map(holds, report.of_workbook))
+    return ExitCode.HELD if held and strict else ExitCode.OK
+
+
+def _tell(report: "Report", options: "Options", *, made: bool) -> None:
+    """The summary table, the corrections, the balance, and what to do next."""
+    from pipeline import report as words  # noqa: PLC0415
+
+    if report.new_register:
+        print(f"A new register begins in {options.out}.")
+    if report.recovered:
+        print(f"Finished what an earlier run had begun: {', '.join(report.recovered)}.")
+    _table(("Job", "Outcome", "Pack", "Next"), words.summary_rows(report))
+    print(words.totals(report))
+    print("\nRows, sheet by sheet:\n  " + "\n  ".join(words.balance_lines(report)))
+    text = words.corrections(report)
+    if made:
+        from pipeline.stages.commit import Outputs  # noqa: PLC0415
+
+        options.out.mkdir(parents=True, exist_ok=True)
+        Outputs(options.out).corrections.write_text(text, encoding="utf-8")
+    print(f"\n{text}")
+    for line in words.troubles(report.decisions):
+        print(f"Failed on this machine: {line}")
+    if report.machine_trouble:
+        print(f"{report.machine_trouble.message}\n{report.machine_trouble.remedy}", file=sys.stderr)
+        print(f"{len(report.drafts)} Word drafts were made; nothing was issued and no number was reserved.")
+    if report.check_value:
+        print(f"Packs: {options.out / 'packs'} · register check value {report.check_value}")
+
+
+def _table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> None:
+    """A plain table whose columns are as wide as what stands in them."""
+    widths = [max(len(row[place]) for row in (head, *rows)) for place in range(len(head))]
+    for row in (head, tuple("-" * width for width in widths), *rows):
+        print("  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip())
+    print()

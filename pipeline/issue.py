@@ -1,0 +1,204 @@
+"""From decisions to packs: reserve, make, commit; and what becomes of jobs that cannot have one."""
+
+import os
+import socket
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pipeline.disk import write_durably
+from pipeline.errors import MachineError
+from pipeline.facts.findings import Verdict
+from pipeline.facts.record import canonical, record_of
+from pipeline.orders import Envelope, Order
+from pipeline.progress import Tell
+from pipeline.register import Register, Reservation, Wish
+from pipeline.stages.commit import Outputs, commit, finish, is_whole
+from pipeline.stages.decide import Decision, Status
+from pipeline.stages.make import make
+from pipeline.stages.order import PhotoStore, order_of
+
+if TYPE_CHECKING:
+    from pipeline.tools.libreoffice import Office
+
+WAIT_FOR_LOCK_S = 20
+DRAFT = "DRAFT – NOT FOR ISSUE"
+HELD = "HELD – NOT A CERTIFICATE"
+DO_NOT_USE = "do-not-use"
+
+
+def now() -> str:
+    """The present moment with its offset, to the second."""
+    return datetime.now(UTC).astimezone().isoformat(timespec="seconds")
+
+
+def need_machine() -> None:
+    """Raise MachineError, with what to type, unless LibreOffice and the one typeface are there."""
+    from pipeline.tools.fonts import missing_fonts  # noqa: PLC0415
+    from pipeline.tools.program import find_program  # noqa: PLC0415
+
+    find_program()
+    if fonts := missing_fonts():
+        raise MachineError(
+            f"The fonts {', '.join(fonts)} are missing: documents would come out in another typeface.",
+            "Run the first line of the README again; it brings them.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Workshop:
+    """What every pack of a run is made with and where it goes."""
+
+    outputs: Outputs
+    templates: Mapping[str, bytes]
+    photos: Path
+    as_of: date
+    tell: Tell
+
+    @property
+    def store(self) -> PhotoStore:
+        """The photos of packs under way."""
+        return PhotoStore(self.outputs.photos)
+
+
+@contextmanager
+def alone(outputs: Outputs) -> Iterator[None]:
+    """Hold the outputs folder for one run; a second one waits a little, then is told who holds it."""
+    from filelock import FileLock, Timeout  # noqa: PLC0415
+
+    outputs.root.mkdir(parents=True, exist_ok=True)
+    holder = outputs.root / ".holder"
+    lock = FileLock(outputs.lock)
+    try:
+        lock.acquire(timeout=WAIT_FOR_LOCK_S)
+    except Timeout as trouble:
+        who = holder.read_text(encoding="utf-8") if holder.exists() else "another run"
+        raise MachineError(
+            f"{outputs.root.name} is in use by {who}.", "Wait until that run has ended, then try again."
+        ) from trouble
+    try:
+        holder.write_text(f"process {os.getpid()} on {socket.gethostname()} since {now()}", encoding="utf-8")
+        yield
+    finally:
+        holder.unlink(missing_ok=True)
+        lock.release()
+
+
+def issue(decisions: Sequence[Decision], register: Register, shop: Workshop, office: "Office") -> list[Decision]:
+    """Reserve a number for each job to be made, make its pack, bring it home; the other decisions pass through."""
+    chosen = [each for each in decisions if each.status is Status.TO_MAKE]
+    for each in chosen:
+        shop.store.keep(shop.photos, each.judged.job.photo_sums)
+    wishes = [
+        Wish(each.reference, each.key, record_bytes(each, shop.as_of), dict(each.judged.job.photo_sums), each.reason)
+        for each in chosen
+    ]
+    reserved = register.reserve(wishes, now(), shop.as_of.isoformat()) if wishes else []
+    done = dict(_complete(reserved, register, shop, office))
+    by_job = {each.job: each.envelope.name for each in reserved}
+    return [
+        _outcome(each, by_job[each.reference], done[by_job[each.reference]]) if each.status is Status.TO_MAKE else each
+        for each in decisions
+    ]
+
+
+def _outcome(decision: Decision, number: str, trouble: str) -> Decision:
+    """What a job to be made has become."""
+    return replace(decision, status=Status.FAILED if trouble else Status.AWAITING, number=number, trouble=trouble)
+
+
+def finish_interrupted(register: Register, shop: Workshop, office: "Office") -> tuple[str, ...]:
+    """Complete what an earlier run reserved and did not finish, without its workbook; gives the packs' numbers."""
+    finished = []
+    waiting = []
+    for each in register.unfinished():
+        if is_whole(shop.outputs.archive / each.envelope.name):
+            finish(each, register, shop.outputs, now())
+            finished.append(each.envelope.name)
+        else:
+            waiting.append(each)
+    finished += [number for number, trouble in _complete(waiting, register, shop, office) if not trouble]
+    return tuple(finished)
+
+
+def _complete(
+    reserved: Sequence[Reservation], register: Register, shop: Workshop, office: "Office"
+) -> Iterator[tuple[str, str]]:
+    """Make and commit reservations; gives each number with the trouble that stopped it, if any."""
+    if not reserved:
+        return
+    orders = [
+        order_of(each.record, each.envelope, shop.store.take(each.photo_sums), dict(shop.templates))
+        for each in reserved
+    ]
+    for count, (reservation, made) in enumerate(zip(reserved, make(orders, office, shop.tell), strict=True), start=1):
+        shop.tell(f"pack {made.envelope.name}", count, len(orders))
+        if not made.trouble:
+            commit(made, reservation, register, shop.outputs, now())
+        yield made.envelope.name, f"{made.trouble} {made.remedy}".strip()
+
+
+def record_bytes(decision: Decision, as_of: date) -> bytes:
+    """The canonical record of a judged job."""
+    judged = decision.judged
+    edition = judged.edition.as_json() if judged.edition else {}
+    return canonical(record_of(judged.job, list(judged.findings), edition, as_of))
+
+
+def make_drafts(decisions: Sequence[Decision], shop: Workshop) -> tuple[str, ...]:
+    """Word files of every job that holds up, each page marked as a draft, in a folder of their own."""
+    from pipeline.stages.render import first_wave  # noqa: PLC0415
+
+    drafts = []
+    for each in decisions:
+        if each.status is Status.TO_MAKE:
+            shop.store.keep(shop.photos, each.judged.job.photo_sums)
+            order = _unnumbered(each, shop, DRAFT, shop.store.take(each.judged.job.photo_sums))
+            drafts += _write(
+                shop.outputs.drafts / row_name(each), {f"{k}.docx": v for k, v in first_wave(order).items()}
+            )
+    return tuple(drafts)
+
+
+def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") -> None:
+    """A do-not-use notice for each held job whose point may already be live and has failed."""
+    from pipeline.stages.render import do_not_use  # noqa: PLC0415
+
+    notices = {
+        row_name(each): do_not_use(_unnumbered(each, shop, HELD, {}))
+        for each in decisions
+        if each.status is Status.HELD and each.judged.job.tested and each.judged.edition and _has_failed(each)
+    }
+    for name, content in (office.convert(notices) if notices else {}).items():
+        files = {f"{DO_NOT_USE}.docx": notices[name]} | (
+            {f"{DO_NOT_USE}.pdf": content} if isinstance(content, bytes) else {}
+        )
+        _write(shop.outputs.held / name, files)
+
+
+def _has_failed(decision: Decision) -> bool:
+    """Whether any of the job's rules failed, typing mistakes left out."""
+    return any(each.verdict is Verdict.FAIL and each.calculation for each in decision.judged.findings)
+
+
+def _unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str, bytes]) -> Order:
+    """An order that carries a mark in the place of a number."""
+    envelope = Envelope("0000", 0, shop.as_of.isoformat(), "", draft=mark)
+    return order_of(record_bytes(decision, shop.as_of), envelope, photos, dict(shop.templates))
+
+
+def row_name(decision: Decision) -> str:
+    """A folder name for a job without a number: its row on the Jobs sheet, since a reference appears in no path."""
+    cell = decision.judged.job.row.at["job"].cell
+    return f"row-{''.join(filter(str.isdigit, cell))}"
+
+
+def _write(folder: Path, files: Mapping[str, bytes]) -> list[str]:
+    """Write files into a folder; gives their paths below the outputs."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, content in files.items():
+        write_durably(folder / name, content)
+    return [f"{folder.parent.name}/{folder.name}/{name}" for name in files]

@@ -1,0 +1,109 @@
+"""The order of the work, on one screen: plan (one writer, the whole week), make (pure, in chunks), commit (one writer).
+
+read      workbook → cells, in a child process, from a snapshot
+validate  cells → typed jobs; every bad cell becomes a finding
+check     typed jobs → findings of every rule
+decide    findings and register → planned, held, unchanged, or to be made
+reserve   a number for each job to be made, durable before anything is rendered
+make      record → Word → PDF → pack, each page held against the record
+commit    pack → archive folder → register entry → packs for daily use
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from pipeline.errors import CommandError, MachineError, PipelineError
+from pipeline.facts.findings import Finding
+from pipeline.facts.job import Week
+from pipeline.issue import Workshop, alone, finish_interrupted, issue, make_drafts, need_machine, now, warn_off
+from pipeline.progress import Tell
+from pipeline.register import Register
+from pipeline.stages.check import Judged, check
+from pipeline.stages.commit import Outputs
+from pipeline.stages.decide import Decision, decide_all
+
+STAGES = ("read", "validate", "check", "decide", "reserve", "make", "commit")
+PHOTOS = "photos"
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What a run was asked for; `as_of` is the only clock that rules know."""
+
+    workbook: Path
+    out: Path
+    only: tuple[str, ...] = ()
+    templates: Path | None = None
+    revisions: Mapping[str, str] = field(default_factory=dict)
+    as_of: date = field(default_factory=lambda: datetime.now(UTC).astimezone().date())
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a run did, for the screen and the corrections."""
+
+    week: Week
+    decisions: tuple[Decision, ...]
+    check_value: str = ""
+    new_register: bool = False
+    recovered: tuple[str, ...] = ()
+    drafts: tuple[str, ...] = ()
+    machine_trouble: PipelineError | None = None
+
+    @property
+    def of_workbook(self) -> tuple[Finding, ...]:
+        """Findings that concern the workbook rather than a job."""
+        told = {finding for each in self.decisions for finding in each.judged.findings}
+        return tuple(each for each in self.week.findings if not each.job and each not in told)
+
+
+def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
+    """Read, validate and check: everything short of a decision."""
+    from pipeline.stages.read import read  # noqa: PLC0415 - heavy, not needed for --help
+    from pipeline.stages.validate import type_week  # noqa: PLC0415
+
+    tell("reading the workbook")
+    week = type_week(read(options.workbook), options.as_of, options.workbook.parent / PHOTOS)
+    tell(f"checking {len(week.jobs)} jobs")
+    judged = check(week)
+    unknown = set(options.only) - {each.job.reference for each in judged}
+    if unknown:
+        raise CommandError(
+            f"There is no job {', '.join(sorted(unknown))} in the workbook.", "Check the Job column on Jobs."
+        )
+    return week, [each for each in judged if not options.only or each.job.reference in options.only]
+
+
+def check_only(options: Options, tell: Tell) -> Report:
+    """Say what a build would do, and make nothing."""
+    week, judged = judge(options, tell)
+    outputs = Outputs(options.out)
+    if not outputs.register.exists():
+        return Report(week, tuple(decide_all(judged, None, {})))
+    with Register.open(outputs.register, now()) as register:
+        return Report(week, tuple(decide_all(judged, register, dict(options.revisions))))
+
+
+def build(options: Options, tell: Tell) -> Report:
+    """Make a pack of every job that holds up; without LibreOffice only marked drafts, and no number is reserved."""
+    from pipeline.stages.render import find_templates  # noqa: PLC0415
+    from pipeline.tools.libreoffice import Office  # noqa: PLC0415
+
+    week, judged = judge(options, tell)
+    outputs = Outputs(options.out)
+    photos = options.workbook.parent / PHOTOS
+    shop = Workshop(outputs, find_templates(options.templates), photos, options.as_of, tell)
+    try:
+        need_machine()
+    except MachineError as trouble:
+        decisions = decide_all(judged, None, {})
+        return Report(week, tuple(decisions), drafts=make_drafts(decisions, shop), machine_trouble=trouble)
+    with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
+        recovered = finish_interrupted(register, shop, office)
+        decisions = decide_all(judged, register, dict(options.revisions))
+        decisions = issue(decisions, register, shop, office)
+        check_value = register.end_run(week.sha256, now())
+        warn_off(decisions, shop, office)
+        return Report(week, tuple(decisions), check_value, register.is_new, recovered)

@@ -1,0 +1,71 @@
+"""Judge every job of a week: the rules' findings, and what was found at its cells and at the rows it refers to."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from pipeline.editions import Edition, choose
+from pipeline.facts.field import Place
+from pipeline.facts.findings import Finding, Scope, Verdict
+from pipeline.facts.job import Job, Week
+from pipeline.facts.row import Row
+from pipeline.rules import check_job, check_week
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A job with all that was found; `edition` is None where nothing says by which rules to judge."""
+
+    job: Job
+    edition: Edition | None
+    findings: tuple[Finding, ...]
+
+
+def check(week: Week) -> list[Judged]:
+    """Judge each job on its own, then the week as a whole."""
+    of_week: dict[str, list[Finding]] = defaultdict(list)
+    for finding in check_week(list(week.jobs)):
+        of_week[finding.job].append(finding)
+    return [_judge(job, week, of_week[job.reference]) for job in week.jobs]
+
+
+def _judge(job: Job, week: Week, of_week: list[Finding]) -> Judged:
+    """One job's findings, cells first."""
+    places = _places(job)
+    cells = [each for each in week.findings if each.job == job.reference or _concerns(each, places)]
+    edition = choose(job.row.family, job.row.designed) if job.row.family and job.row.designed else None
+    judged = check_job(job, edition, week.as_of) if edition else _no_edition(job)
+    return Judged(job, edition, tuple(cells + judged + of_week))
+
+
+def _no_edition(job: Job) -> list[Finding]:
+    """Why no rule can be applied; silent where a blank cell already says it."""
+    if job.row.family is None or job.row.designed is None:
+        return []
+    return [
+        Finding(
+            rule="design_date_lies_within_an_edition",
+            verdict=Verdict.FAIL,
+            job=job.reference,
+            subject="Job",
+            message="No edition of the rules is in force on the design date.",
+            places=job.row.where("designed", "family"),
+            found=f"{job.row.shown('designed')}, rules '{job.row.family}'",
+            expected="a design date within the editions that this program knows",
+            remedy="Check the design date on the Jobs sheet.",
+            scope=Scope.JOB,
+        )
+    ]
+
+
+def _places(job: Job) -> set[Place]:
+    """Every cell of the job and of the rows that it refers to."""
+    rows: list[Row] = []
+    for name in Job.model_fields:
+        part = getattr(job, name)
+        rows.extend(part if isinstance(part, tuple) else [part] if isinstance(part, Row) else [])
+    return {place for row in rows for place in row.at.values()}
+
+
+def _concerns(finding: Finding, places: set[Place]) -> bool:
+    """Whether a finding on a row of a reference sheet touches a job that uses the row."""
+    return not finding.job and any(place in places for place in finding.places)

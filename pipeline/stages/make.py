@@ -1,0 +1,110 @@
+"""Make packs from orders: render, convert, assemble, inspect. Pure: knows no register and no outputs folder."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TYPE_CHECKING
+
+from pipeline.documents.catalogue import text
+from pipeline.errors import PipelineError
+from pipeline.orders import Made, Order
+from pipeline.progress import Tell, silent
+from pipeline.stages.assemble import assemble, page_counts
+from pipeline.stages.convert import convert, settle
+from pipeline.stages.inspection import inspect_pack
+from pipeline.stages.render import first_wave, second_wave
+
+if TYPE_CHECKING:
+    from pipeline.tools.libreoffice import Office
+
+CHUNK = 24
+PACK = "handover-pack"
+RECORD = "record.json"
+
+
+@dataclass(slots=True)
+class Work:
+    """One order on its way: what has been rendered and converted so far, or the trouble that ended it."""
+
+    order: Order
+    docx: dict[str, bytes] = field(default_factory=dict)
+    pdfs: dict[str, bytes] = field(default_factory=dict)
+    trouble: str = ""
+    remedy: str = ""
+
+    def end(self, trouble: str, remedy: str) -> None:
+        """Give up this order; the others go on."""
+        self.trouble, self.remedy = self.trouble or trouble, self.remedy or remedy
+
+
+def make(orders: Sequence[Order], office: "Office", tell: Tell = silent) -> Iterator[Made]:
+    """Make orders chunk by chunk, since conversion is only fast in batches; a pack at fault drops out alone."""
+    for start in range(0, len(orders), CHUNK):
+        works = [Work(order) for order in orders[start : start + CHUNK]]
+        tell(f"rendering {len(works)} packs")
+        for work in works:
+            _render(work, first_wave)
+        _convert(works, office, tell)
+        for work in works:
+            _render(work, partial(second_wave, counts=page_counts(work.pdfs)))
+        _convert(works, office, tell)
+        for work in works:
+            yield _finish(work)
+
+
+def _render(work: Work, wave: Callable[[Order], Mapping[str, bytes]]) -> None:
+    """Fill the templates of one wave; what it renders anew loses its old PDF."""
+    if work.trouble:
+        return
+    try:
+        fresh = wave(work.order)
+    except PipelineError as trouble:
+        work.end(trouble.message, trouble.remedy)
+        return
+    work.docx.update(fresh)
+    for name in fresh:
+        work.pdfs[name] = b""
+
+
+def _convert(works: Sequence[Work], office: "Office", tell: Tell) -> None:
+    """Convert whatever has no PDF yet, over all orders at once."""
+    waiting = {
+        f"{work.order.envelope.name}-{name}": (work, name)
+        for work in works
+        if not work.trouble
+        for name, pdf in work.pdfs.items()
+        if not pdf
+    }
+    tell(f"converting {len(waiting)} documents")
+    done = convert({key: work.docx[name] for key, (work, name) in waiting.items()}, office)
+    for key, (work, name) in waiting.items():
+        result = done[key]
+        if isinstance(result, bytes):
+            work.pdfs[name] = result
+        else:
+            work.end(result.message, result.remedy)
+
+
+def _finish(work: Work) -> Made:
+    """Put the pack together, hold it against its record, and name its files."""
+    envelope = work.order.envelope
+    if work.trouble:
+        return Made(envelope, trouble=work.trouble, remedy=work.remedy)
+    titles = {name: text(f"{name}.title") for name in work.docx}
+    try:
+        pack = assemble(work.order, work.pdfs, work.docx, titles)
+        problems = inspect_pack(pack, work.order, list(work.pdfs))
+    except PipelineError as trouble:
+        return Made(envelope, trouble=trouble.message, remedy=trouble.remedy)
+    if problems:
+        more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+        return Made(
+            envelope,
+            trouble=problems[0] + more,
+            remedy="The templates or fonts were changed: restore them and build again.",
+        )
+    files = {f"{envelope.name}-{PACK}.pdf": pack, f"{envelope.name}-{RECORD}": work.order.record}
+    for name, content in work.docx.items():
+        files[f"{envelope.name}-{name}.docx"] = content
+        files[f"{envelope.name}-{name}.pdf"] = settle(work.pdfs[name], titles[name], envelope.issue_date)
+    return Made(envelope, files, page_counts(work.pdfs))

@@ -1,0 +1,240 @@
+"""The demo week built whole: each job with the outcome intended, each figure of the workbook in its pack."""
+
+import io
+import json
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import bagit
+import pytest
+from pypdf import PdfReader
+
+from pipeline.demo.__main__ import write_demo
+from pipeline.demo.week import EXPECTED, TODAY
+from pipeline.demo.week import demo_rows as make_rows
+from pipeline.facts.findings import holds
+from pipeline.facts.sheets import BY_TITLE
+from pipeline.progress import silent
+from pipeline.report import corrections
+from pipeline.run import Options, Report, build
+from pipeline.stages.decide import Status
+
+# one build serves all tests of this file, so they run one after the other on one worker
+pytestmark = pytest.mark.xdist_group("demo build")
+
+SIGNABLE = [job for job, expected in EXPECTED.items() if expected.outcome == "awaiting signature"]
+FIGURES = {
+    "Readings": ("zs", "r1_r2", "insulation_le", "rcd_time"),
+    "Circuits": ("length", "live_size", "device_rating"),
+    "Charge points": ("serial", "current_limit", "height", "charge_power"),
+    "Supplies": ("ze", "cutout_rating"),
+    "Jobs": ("client", "site", "extent"),
+}
+
+
+@pytest.fixture(scope="session")
+def built(tmp_path_factory) -> tuple[Report, Path]:
+    """The report and the outputs of one build of the demo week."""
+    root = tmp_path_factory.mktemp("demo")
+    workbook = write_demo(root / "inputs")
+    report = build(Options(workbook, root / "outputs", as_of=TODAY), silent)
+    return report, root / "outputs"
+
+
+@pytest.fixture(scope="session")
+def numbers(built) -> dict[str, str]:
+    return {each.reference: each.number for each in built[0].decisions}
+
+
+@pytest.fixture(scope="session")
+def pages(built, numbers) -> dict[str, list[str]]:
+    """The text of each page of each pack, read by another reader than the one that inspected it."""
+    packs = built[1] / "packs"
+    return {
+        job: [
+            page.extract_text() for page in PdfReader(packs / numbers[job] / f"{numbers[job]}-handover-pack.pdf").pages
+        ]
+        for job in SIGNABLE
+    }
+
+
+def squeezed(text: str) -> str:
+    return re.sub(r"\s", "", text)
+
+
+def decision(report: Report, job: str):
+    return next(each for each in report.decisions if each.reference == job)
+
+
+@pytest.mark.parametrize("job", EXPECTED)
+def test_each_job_has_the_outcome_that_the_scenario_intends(built, job):
+    assert str(decision(built[0], job).status) == EXPECTED[job].outcome
+
+
+@pytest.mark.parametrize("job", [job for job, expected in EXPECTED.items() if expected.reasons])
+def test_a_held_job_is_held_for_the_reason_intended(built, job):
+    judged = decision(built[0], job).judged
+    for reason in EXPECTED[job].reasons:
+        heading = list(BY_TITLE[reason.sheet].row.fields()).index(reason.attribute)
+        assert any(
+            each.verdict is reason.verdict
+            and any(place.sheet == reason.sheet and _column(place.cell) == heading for place in each.places)
+            for each in judged.findings
+            if holds(each)
+        ), reason
+
+
+def _column(cell: str) -> int:
+    number = 0
+    for letter in re.match(r"[A-Z]*", cell).group():
+        number = number * 26 + ord(letter) - 64
+    return number - 1
+
+
+@pytest.mark.parametrize("job", SIGNABLE)
+def test_the_figures_of_the_workbook_stand_in_the_pack(pages, job):
+    text = squeezed(" ".join(pages[job]))
+    for sheet, attributes in FIGURES.items():
+        for row in make_rows()[sheet]:
+            if row["job"] != job:
+                continue
+            for attribute in attributes:
+                typed = row.get(attribute)
+                if typed is not None and str(typed) not in {"N/A", "LIM"}:
+                    printed = f"{typed:g}" if isinstance(typed, float) else str(typed)
+                    assert squeezed(printed) in text, (sheet, attribute, typed)
+
+
+@pytest.mark.parametrize("job", SIGNABLE)
+def test_the_figures_of_the_workbook_stand_in_the_word_files(built, numbers, job):
+    from docx import Document
+
+    folder = built[1] / "packs" / numbers[job]
+    document = Document(folder / f"{numbers[job]}-circuits.docx")
+    cells = {cell.text for table in document.tables for row in table.rows for cell in row.cells}
+    for row in make_rows()["Readings"]:
+        if row["job"] == job and isinstance(row.get("zs"), float):
+            assert any(text.startswith(str(row["zs"])) for text in cells), row
+
+
+@pytest.mark.parametrize("job", SIGNABLE)
+def test_each_page_carries_its_place_in_the_whole_pack(pages, job):
+    count = len(pages[job])
+    for number, text in enumerate(pages[job], start=1):
+        assert f"page {number} of {count}" in text.replace("\n", " ")
+
+
+@pytest.mark.parametrize("job", SIGNABLE)
+def test_every_document_is_there_as_word_and_as_pdf(built, numbers, job):
+    names = {path.name for path in (built[1] / "packs" / numbers[job]).iterdir()}
+    documents = {name.removesuffix(".docx") for name in names if name.endswith(".docx")}
+    assert {f"{each}.pdf" for each in documents} <= names
+    required = {"cover", "inspections", "circuits", "commissioning", "calculations", "user-instructions", "notices"}
+    assert {f"{numbers[job]}-{each}" for each in required} <= documents
+
+
+def test_the_kind_of_work_chooses_the_certificate(built, numbers):
+    minor = {row["job"] for row in make_rows()["Jobs"] if "without" in str(row.get("work"))}
+    assert minor & set(SIGNABLE)
+    for job in SIGNABLE:
+        names = {path.name.removeprefix(f"{numbers[job]}-") for path in (built[1] / "packs" / numbers[job]).iterdir()}
+        assert ("minor-works-certificate.pdf" in names) is (job in minor)
+        assert ("installation-certificate.pdf" in names) is (job not in minor)
+
+
+@pytest.mark.parametrize("job", SIGNABLE)
+def test_a_pack_carries_the_record_that_lies_in_the_archive(built, numbers, job):
+    folder = built[1] / "archive" / numbers[job] / "data"
+    pack = PdfReader(folder / f"{numbers[job]}-handover-pack.pdf")
+    [attached] = pack.attachments["record.json"]
+    assert attached == (folder / f"{numbers[job]}-record.json").read_bytes()
+    assert json.loads(attached)["job"]["row"]["job"]["typed"] == job
+
+
+def test_every_archive_folder_is_a_valid_bag_that_nobody_can_write_to(built, numbers):
+    bags = sorted((built[1] / "archive").iterdir())
+    assert [each.name for each in bags] == sorted(numbers[job] for job in SIGNABLE)
+    for folder in bags:
+        assert bagit.Bag(str(folder)).validate()
+        assert all(path.stat().st_mode & 0o222 == 0 for path in folder.rglob("*") if path.is_file())
+
+
+def test_no_pack_names_the_client_of_another_job(built, numbers, pages):
+    from openpyxl import load_workbook
+
+    private = {
+        row["job"]: {str(row[name]) for name in ("client", "site") if row.get(name)} for row in make_rows()["Jobs"]
+    }
+    for job in SIGNABLE:
+        pack = PdfReader(built[1] / "packs" / numbers[job] / f"{numbers[job]}-handover-pack.pdf")
+        book = load_workbook(io.BytesIO(pack.attachments["workbook.xlsx"][0]))
+        cells = " ".join(str(cell) for sheet in book for row in sheet.values for cell in row)
+        record = pack.attachments["record.json"][0].decode("utf-8")
+        everything = squeezed(" ".join([*pages[job], cells, record, str(pack.metadata), str(pack.xmp_metadata)]))
+        for other, names in private.items():
+            for name in names - private[job]:
+                assert squeezed(name) not in everything, (job, other, name)
+
+
+def test_odd_names_come_out_letter_by_letter(pages):
+    odd = {
+        row["job"]: str(row[name])
+        for row in make_rows()["Jobs"]
+        for name in ("client", "site", "extent")
+        if row["job"] in SIGNABLE and any(sign in str(row.get(name)) for sign in "&<>'{")
+    }
+    assert odd
+    for job, text in odd.items():
+        assert squeezed(text) in squeezed(" ".join(pages[job]))
+
+
+def test_nothing_leaks_from_the_machinery_onto_a_page(pages):
+    for job, texts in pages.items():
+        for number, text in enumerate(texts, start=1):
+            leak = re.search(r"\{\{|\}\}|\{%|\bnan\b|\bUndefined\b|Traceback|\ufffd|<[a-z_.]+ object", text)
+            assert leak is None, (job, number, leak)
+
+
+def test_a_job_that_is_not_made_leaves_no_certificate(built, numbers):
+    unmade = [job for job in EXPECTED if job not in SIGNABLE]
+    assert unmade
+    assert all(not numbers[job] for job in unmade)
+    names = [path.name for path in (built[1] / "held").rglob("*") if path.is_file()]
+    assert names
+    assert set(names) == {"do-not-use.docx", "do-not-use.pdf"}
+
+
+def test_the_corrections_name_every_cell_that_holds_a_job(built):
+    report, _ = built
+    text = corrections(report)
+    for each in report.decisions:
+        if each.status is Status.HELD:
+            assert f"Job {each.reference} · held" in text
+            assert any(
+                str(place) in text for finding in each.judged.findings if holds(finding) for place in finding.places
+            )
+
+
+def test_building_again_changes_nothing(built):
+    report, outputs = built
+    before = {path: path.stat().st_mtime_ns for path in (outputs / "packs").rglob("*")}
+    again = build(Options(outputs.parent / "inputs" / "demo-week.xlsx", outputs, as_of=TODAY), silent)
+    assert again.check_value == report.check_value
+    assert {str(each.status) for each in again.decisions} == {"unchanged", "held", "planned"}
+    assert {path: path.stat().st_mtime_ns for path in (outputs / "packs").rglob("*")} == before
+
+
+def test_every_pack_is_sound_for_another_family_of_reader(built):
+    if not shutil.which("qpdf"):
+        pytest.skip("qpdf is not on this machine")
+    for path in sorted((built[1] / "packs").glob("*/*-handover-pack.pdf")):
+        done = subprocess.run(["qpdf", "--check", path], capture_output=True, text=True, check=False)
+        assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_a_domestic_pack_can_be_mailed(built, numbers):
+    sizes = [path.stat().st_size for path in (built[1] / "packs").glob("*/*-handover-pack.pdf")]
+    assert len(sizes) == len(SIGNABLE)
+    assert sorted(sizes)[len(sizes) // 2] < 2_000_000

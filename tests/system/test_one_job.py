@@ -1,0 +1,185 @@
+"""One job through the whole program, and what happens when the machine or a person interrupts it."""
+
+import shutil
+
+import pytest
+
+from pipeline import cli, issue
+from pipeline.demo.__main__ import write_demo
+from pipeline.demo.spoil import keep_jobs, set_cell
+from pipeline.demo.week import demo_rows as make_rows
+from pipeline.errors import ExitCode
+from pipeline.register import Kind, Register
+from pipeline.tools import program
+from pipeline.workbook.write import write_workbook
+
+SOUND, HELD, TO_VISIT = "LN-101", "LN-113", "LN-117"
+
+
+@pytest.fixture(scope="session")
+def photos(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("photos")
+    write_demo(folder)
+    return folder / "photos"
+
+
+@pytest.fixture
+def week(tmp_path, photos):
+    """Writes a workbook of some of the demo's jobs, with the photos beside it."""
+
+    def write(rows, name="week.xlsx"):
+        shutil.copytree(photos, tmp_path / "photos", dirs_exist_ok=True)
+        write_workbook(tmp_path / name, rows)
+        return str(tmp_path / name)
+
+    return write
+
+
+@pytest.fixture
+def out(tmp_path):
+    return tmp_path / "outputs"
+
+
+def entries(out):
+    with Register.open(out / "register.sqlite", "2026-11-24T00:00:00+00:00") as register:
+        return [(each["number"], each["revision"], each["kind"]) for each in register.entries()]
+
+
+def test_a_build_ends_with_zero_though_a_job_is_held_unless_told_to_be_strict(week, out, capsys):
+    workbook = week(keep_jobs(make_rows(), HELD, TO_VISIT))
+    assert cli.main(["build", workbook, "--out", str(out)]) == ExitCode.OK
+    assert cli.main(["build", workbook, "--out", str(out), "--strict"]) == ExitCode.HELD
+    assert cli.main(["check", workbook, "--out", str(out)]) == ExitCode.HELD
+    told = capsys.readouterr().out
+    assert "Ring the electrician today: keep the point isolated and locked off." in told
+    assert f"{TO_VISIT}  planned" in told
+
+
+def test_a_check_makes_nothing(week, out):
+    workbook = week(keep_jobs(make_rows(), SOUND))
+    assert cli.main(["check", workbook, "--out", str(out)]) == ExitCode.OK
+    assert not out.exists()
+
+
+def test_only_the_jobs_asked_for_are_made(week, out, capsys):
+    workbook = week(keep_jobs(make_rows(), HELD, TO_VISIT))
+    assert cli.main(["check", workbook, "--out", str(out), "--job", TO_VISIT]) == ExitCode.OK
+    assert HELD not in capsys.readouterr().out.split("Rows, sheet by sheet")[0]
+    assert cli.main(["check", workbook, "--out", str(out), "--job", "LN-999"]) == ExitCode.UNREADABLE
+    assert "LN-999" in capsys.readouterr().err
+
+
+def test_a_corrected_job_is_held_until_a_revision_is_asked_for_with_its_reason(week, out, capsys):
+    rows = keep_jobs(make_rows(), SOUND)
+    assert cli.main(["build", week(rows), "--out", str(out)]) == ExitCode.OK
+    changed = week(set_cell(rows, "Jobs", SOUND, "occupier", "Robin Sample"))
+    assert cli.main(["build", changed, "--out", str(out), "--strict"]) == ExitCode.HELD
+    assert f"--revise {SOUND}" in capsys.readouterr().out
+    asked = ["build", changed, "--out", str(out), "--revise", SOUND]
+    assert cli.main(asked) == ExitCode.UNREADABLE
+    assert cli.main([*asked, "--reason", "occupier added"]) == ExitCode.OK
+    assert [each for each in entries(out) if each[0]] == [
+        (1, 1, Kind.RESERVED),
+        (1, 1, Kind.AWAITING),
+        (1, 2, Kind.RESERVED),
+        (1, 2, Kind.AWAITING),
+        (1, 1, Kind.SUPERSEDED),
+    ]
+    assert (out / "packs" / "0001-2" / "0001-2-handover-pack.pdf").exists()
+    assert (out / "archive" / "0001-1").exists()
+
+
+def test_without_libreoffice_only_marked_drafts_are_made_and_no_number_is_reserved(week, out, capsys, monkeypatch):
+    monkeypatch.setattr(program, "_places", lambda: iter(()))
+    assert cli.main(["build", week(keep_jobs(make_rows(), SOUND)), "--out", str(out)]) == ExitCode.MACHINE
+    assert "Install it with:" in capsys.readouterr().err
+    assert not (out / "register.sqlite").exists()
+    assert not (out / "packs").exists()
+    drafts = sorted((out / "drafts").rglob("*.docx"))
+    assert drafts
+    from docx import Document
+
+    for path in drafts:
+        headers = " ".join(p.text for s in Document(path).sections for p in s.header.paragraphs)
+        tables = " ".join(
+            c.text for s in Document(path).sections for t in s.header.tables for r in t.rows for c in r.cells
+        )
+        assert issue.DRAFT in headers + tables
+
+
+@pytest.mark.parametrize("point", ["make", "commit", "finish", "publish"])
+def test_a_run_that_dies_is_finished_by_the_next_one_without_its_workbook(week, out, monkeypatch, capsys, point):
+    workbook = week(keep_jobs(make_rows(), SOUND))
+    from pipeline.stages import commit
+
+    class Died(BaseException):
+        """The process ends here."""
+
+    def die(*_, **__):
+        raise Died
+
+    with monkeypatch.context() as patch:
+        place = issue if point in {"make", "commit"} else commit
+        patch.setattr(place, point, die)
+        with pytest.raises(Died):
+            cli.main(["build", workbook, "--out", str(out)])
+    other = week(keep_jobs(make_rows(), TO_VISIT), "other.xlsx")
+    assert cli.main(["build", other, "--out", str(out)]) == ExitCode.OK
+    assert cli.main(["build", workbook, "--out", str(out)]) == ExitCode.OK
+    numbered = [each for each in entries(out) if each[0]]
+    assert numbered == [(1, 1, Kind.RESERVED), (1, 1, Kind.AWAITING)]
+    assert (out / "archive" / "0001-1" / "data" / "0001-1-handover-pack.pdf").exists()
+    if point != "publish":
+        assert "Finished what an earlier run had begun: 0001-1." in capsys.readouterr().out
+
+
+def test_two_runs_at_once_the_second_is_told_who_holds_the_folder(week, out, monkeypatch, capsys):
+    monkeypatch.setattr(issue, "WAIT_FOR_LOCK_S", 0.1)
+    from pipeline.stages.commit import Outputs
+
+    with issue.alone(Outputs(out)):
+        code = cli.main(["build", week(keep_jobs(make_rows(), TO_VISIT)), "--out", str(out)])
+    assert code == ExitCode.MACHINE
+    assert "in use by process" in capsys.readouterr().err
+
+
+def test_a_file_that_is_no_workbook_is_refused_in_one_sentence(tmp_path, out, capsys):
+    path = tmp_path / "week.xlsx"
+    path.write_text("Job;Client\n1;Sam\n")
+    assert cli.main(["check", str(path), "--out", str(out)]) == ExitCode.UNREADABLE
+    assert cli.main(["check", str(tmp_path / "missing.xlsx"), "--out", str(out)]) == ExitCode.UNREADABLE
+    told = capsys.readouterr().err
+    assert "Traceback" not in told
+    assert path.read_text() == "Job;Client\n1;Sam\n"
+
+
+def test_a_blank_workbook_is_written_once_and_read_back_as_empty(tmp_path, out, capsys):
+    path = tmp_path / "blank.xlsx"
+    assert cli.main(["blank", str(path)]) == ExitCode.OK
+    assert cli.main(["blank", str(path)]) == ExitCode.UNREADABLE
+    assert cli.main(["check", str(path), "--out", str(out)]) == ExitCode.HELD
+    told = capsys.readouterr().out
+    assert "0 jobs" in told
+    assert "Firm A3" in told
+
+
+def test_a_fault_of_ours_is_told_as_such_and_leaves_its_trace_in_a_file(week, out, monkeypatch, capsys):
+    out.mkdir()
+    from pipeline import run
+
+    monkeypatch.setattr(run, "check", lambda _: 1 / 0)
+    assert cli.main(["check", week(keep_jobs(make_rows(), SOUND)), "--out", str(out)]) == ExitCode.OUR_FAULT
+    told = capsys.readouterr().err
+    assert "Traceback" not in told
+    assert "ZeroDivisionError" in (out / "fault.txt").read_text()
+
+
+def test_an_interrupted_run_says_how_to_go_on(week, out, monkeypatch, capsys):
+    from pipeline import run
+
+    def interrupt(_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(run, "check", interrupt)
+    assert cli.main(["check", week(keep_jobs(make_rows(), SOUND)), "--out", str(out)]) == ExitCode.INTERRUPTED
+    assert "Run the same command again" in capsys.readouterr().err
