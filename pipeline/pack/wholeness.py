@@ -13,7 +13,7 @@ from pipeline.pack.reading import Reading, flat
 if TYPE_CHECKING:
     import pikepdf
 
-_FAMILY = "Liberation"
+_FAMILY = "LiberationSans"
 # what a template, a spreadsheet or a program leaves behind when a value went missing
 _LEFTOVERS = re.compile(
     r"\{\{|\}\}|\{%|%\}|#REF!|#VALUE!|#N/A|#NAME\?|#DIV/0!|\ufffd|\bNone\b(?! of\b)|\bnan\b|\bundefined\b"

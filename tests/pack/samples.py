@@ -98,7 +98,7 @@ SAMPLES = {
     "head misspelt": word_file(heads=(HEADS[0], "Zz (Ω)", *HEADS[2:])),
     "line lost": word_file(body=lines(2)),
     "line added": word_file(body=lines(4)),
-    "other font": word_file(font="DejaVu Serif"),
+    "other font": word_file(font="Liberation Serif"),
     "leftover": word_file(pairs=(*PAIRS, ("Length (m)", "None"))),
 }
 
