@@ -1,11 +1,13 @@
 """The commands, their exit codes, and the only place where the program speaks to a person."""
 
 import argparse
+import difflib
+import re
 import sys
 import traceback
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from pipeline import __version__
 from pipeline.errors import CommandError, ExitCode, PipelineError
@@ -22,13 +24,34 @@ EXIT_CODES = """exit codes:
   130  interrupted
   The gravest of a run wins."""
 
+COMMANDS = ("build", "check", "blank")
 CAUTION = "The program assists a competent person and does not replace one; local codes and licensed practice prevail."
 OURS = "This is a fault of the program, not of your workbook. Nothing half-made was issued."
 
 
+class PlainParser(argparse.ArgumentParser):
+    """A parser that says in plain words what is wrong with a command line."""
+
+    def error(self, message: str) -> NoReturn:
+        """One sentence, and where help is; exit code 2."""
+        unknown = re.search(r"invalid choice: '([^']*)'", message)
+        if unknown:
+            near = difflib.get_close_matches(unknown[1], COMMANDS, 1)
+            advice = f" Did you mean '{near[0]}'?" if near else f" There are: {', '.join(COMMANDS)}."
+            message = f"There is no command '{unknown[1]}'.{advice}"
+        elif message.startswith("unrecognized arguments: "):
+            message = f"The command does not know {message.removeprefix('unrecognized arguments: ')}."
+        elif message.endswith("COMMAND"):
+            message = f"Say what to do: {', '.join(COMMANDS)}."
+        else:
+            message = f"The command line is not complete: {message}."
+        print(f"{message}\nSee: {self.prog} --help", file=sys.stderr)
+        raise SystemExit(int(ExitCode.UNREADABLE))
+
+
 def parser() -> argparse.ArgumentParser:
     """The command line."""
-    top = argparse.ArgumentParser(
+    top = PlainParser(
         prog="handover",
         description="Turns a week's workbook of charge-point jobs into checked, archived handover packs.",
         epilog=f"{EXIT_CODES}\n\n{CAUTION}",
@@ -101,6 +124,8 @@ def _blank(file: Path) -> ExitCode:
 
     if file.suffix.lower() != ".xlsx":
         raise CommandError(f"{file.name} is no name for a workbook.", "Give a name that ends in .xlsx.")
+    if not file.parent.is_dir():
+        raise CommandError(f"There is no folder {file.parent}.", "Make the folder first, or give another name.")
     if file.exists():
         raise CommandError(f"{file.name} is already there; it is not overwritten.", "Give another name.")
     write_workbook(file)
@@ -128,6 +153,8 @@ def _options(chosen: argparse.Namespace) -> "Options":
         raise CommandError(
             "A revision needs its reason.", 'Add --reason "why", in one sentence that the client may read.'
         )
+    if chosen.reason.strip() and not chosen.revise:
+        raise CommandError("A reason goes with a revision.", "Say which job is to be revised: add --revise REF.")
     return Options(
         workbook=chosen.workbook,
         out=chosen.out,

@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 
 from pipeline.disk import write_durably
 from pipeline.errors import MachineError
-from pipeline.facts.findings import Verdict
+from pipeline.facts.findings import holds
 from pipeline.facts.record import canonical, record_of
 from pipeline.orders import Envelope, Order
 from pipeline.progress import Tell
 from pipeline.register import Register, Reservation, Wish
+from pipeline.rules import RING
 from pipeline.stages.commit import Outputs, commit, finish, is_whole
 from pipeline.stages.decide import Decision, Status
 from pipeline.stages.make import make
@@ -180,8 +181,8 @@ def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") ->
 
 
 def _has_failed(decision: Decision) -> bool:
-    """Whether any of the job's rules failed, typing mistakes left out."""
-    return any(each.verdict is Verdict.FAIL and each.calculation for each in decision.judged.findings)
+    """Whether a safety check of the job failed, typing mistakes left out."""
+    return any(holds(each) and each.message.startswith(RING) for each in decision.judged.findings)
 
 
 def _unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str, bytes]) -> Order:
@@ -193,7 +194,7 @@ def _unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str,
 def row_name(decision: Decision) -> str:
     """A folder name for a job without a number: its row on the Jobs sheet, since a reference appears in no path."""
     cell = decision.judged.job.row.at["job"].cell
-    return f"row-{''.join(filter(str.isdigit, cell))}"
+    return f"jobs-row-{''.join(filter(str.isdigit, cell))}"
 
 
 def _write(folder: Path, files: Mapping[str, bytes]) -> list[str]:

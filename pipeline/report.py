@@ -3,12 +3,16 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from pipeline.facts.findings import Finding, Verdict, by_gravity, holds
+from pipeline.facts.findings import Finding, Scope, Verdict, by_gravity, holds
+from pipeline.issue import row_name
+from pipeline.rules import RING
 from pipeline.run import Report
 from pipeline.stages.decide import Decision, Status
 
 # verdicts that a person may have to act on; passes and 'not applicable' stand on the record only
 TOLD = (Verdict.FAIL, Verdict.QUERY, Verdict.NOT_ASSESSED, Verdict.NOTE)
+COMMON = "common practice"
+DEFAULTS = "Defaults"
 NEXT_STEP = {
     Status.AWAITING: "print, sign in ink, send the pack",
     Status.UNCHANGED: "nothing: the pack stands",
@@ -19,18 +23,44 @@ NEXT_STEP = {
 }
 
 
+WORDS = (
+    "FAIL: wrong or impossible; correct it. QUERY: odd, or to be settled by the person responsible; correct it or ask.",
+    "NOT ASSESSED: a check could not be made for lack of a figure. NOTE: said, nothing to do.",
+)
+
+
 def holding(decision: Decision) -> list[Finding]:
     """The findings that hold a job, gravest first; what another finding at the same cell explains is left out."""
     found = by_gravity([each for each in decision.judged.findings if holds(each)])
-    explained = {place for each in found if each.verdict is not Verdict.NOT_ASSESSED for place in each.places}
-    return [
-        each for each in found if each.verdict is not Verdict.NOT_ASSESSED or not explained.intersection(each.places)
-    ]
+    told = {place for each in found if each.verdict is not Verdict.NOT_ASSESSED for place in each.places}
+    kept: list[Finding] = []
+    for each in found:
+        if each.verdict is Verdict.NOT_ASSESSED:
+            if (told and not each.places) or told.intersection(each.places):
+                continue
+            told.update(each.places)
+        kept.append(each)
+    return sorted(kept, key=lambda each: not each.message.startswith(RING))
+
+
+def is_dangerous(decision: Decision) -> bool:
+    """Whether a held job may be a live charge point that failed a safety check."""
+    return decision.status is Status.HELD and any(each.message.startswith(RING) for each in holding(decision))
+
+
+def next_step(decision: Decision, *, made: bool) -> str:
+    """What to do with a job now; a check makes no notice to print."""
+    if is_dangerous(decision):
+        return "ring the electrician today" + (f"; print held/{row_name(decision)}/do-not-use.pdf" if made else "")
+    return NEXT_STEP[decision.status]
 
 
 def summary_rows(report: Report) -> list[tuple[str, str, str, str]]:
     """One line a job: reference, outcome, pack, what to do next."""
-    return [(each.reference, _outcome(each), each.number, NEXT_STEP[each.status]) for each in report.decisions]
+    return [
+        (each.reference, _outcome(each), each.number, next_step(each, made=bool(report.check_value)))
+        for each in report.decisions
+    ]
 
 
 def _outcome(decision: Decision) -> str:
@@ -44,7 +74,11 @@ def _outcome(decision: Decision) -> str:
 def totals(report: Report) -> str:
     """The count of jobs by outcome, in one line."""
     counts = Counter(each.status for each in report.decisions)
-    return f"{len(report.decisions)} jobs: " + ", ".join(f"{counts[each]} {each}" for each in Status if counts[each])
+    if not counts:
+        return "No job is typed in yet."
+    return f"{counted(len(report.decisions), 'job')}: " + ", ".join(
+        f"{counts[each]} {each}" for each in Status if counts[each]
+    )
 
 
 def balance_lines(report: Report) -> list[str]:
@@ -57,6 +91,7 @@ def balance_lines(report: Report) -> list[str]:
             counts[status.get(job, "not asked for") if job else "of no job"] += rows
         if not sheet.of_jobs:
             counts.update({"used": sheet.used, "not used": sheet.not_used})
+        counts["not used: they name no job of the week"] = sheet.filled - sum(counts.values())
         parts = ", ".join(f"{count} {name}" for name, count in counts.items() if count)
         lines.append(f"{sheet.sheet}: {sheet.filled} filled = {parts or '0'}")
     return lines
@@ -64,18 +99,24 @@ def balance_lines(report: Report) -> list[str]:
 
 def corrections(report: Report) -> str:
     """The whole list of what to fix, as a text for the outputs folder: safety first, then job by job."""
-    held = [each for each in report.decisions if each.status is Status.HELD]
+    held = sorted(
+        (each for each in report.decisions if each.status is Status.HELD), key=lambda each: not is_dangerous(each)
+    )
+    of_workbook = by_gravity([each for each in report.of_workbook if each.verdict in TOLD])
     lines = [f"Corrections for {report.week.source}, {report.week.as_of:%d %b %Y}", ""]
-    if not held and not report.of_workbook:
-        lines.append("Nothing to correct.")
-    for finding in by_gravity([each for each in report.of_workbook if each.verdict in TOLD]):
-        lines += _paragraph(finding)
-    for each in held:
-        lines += ["", _title(each), "-" * len(_title(each))]
-        for finding in holding(each):
+    lines += WORDS if held or of_workbook else ["Nothing to correct."]
+    for title, findings in [("The whole workbook", of_workbook), *((_title(each), holding(each)) for each in held)]:
+        if findings:
+            lines += ["", title, "-" * len(title)]
+        for finding in findings:
             lines += _paragraph(finding)
     lines += _noted(report.decisions)
     return "\n".join(lines) + "\n"
+
+
+def counted(number: int, thing: str) -> str:
+    """A number with its thing, one or many."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def _title(decision: Decision) -> str:
@@ -85,22 +126,31 @@ def _title(decision: Decision) -> str:
 
 def _paragraph(finding: Finding) -> list[str]:
     """One finding as people read it: where, what, what was expected, how to mend it, why."""
-    where = ", ".join(map(str, finding.places)) or finding.subject
-    lines = ["", f"{str(finding.verdict).upper()}  {where}", f"  {finding.message}"]
+    lines = ["", f"{str(finding.verdict).upper()}  {_where(finding)}", f"  {finding.message}"]
     if finding.found or finding.expected:
-        lines.append(f"  Found: {finding.found or 'nothing'}. Expected: {finding.expected or 'see above'}.")
+        found, expected = (finding.found or "nothing").rstrip("."), (finding.expected or "see above").rstrip(".")
+        lines.append(f"  Found: {found}. Expected: {expected}.")
     if finding.remedy:
         lines.append(f"  To mend: {finding.remedy}")
-    if finding.reference:
+    if finding.reference and finding.reference != COMMON:
         lines.append(f"  Why: {finding.reference}")
     return lines
+
+
+def _where(finding: Finding) -> str:
+    """The cells, those that a person typed for this row first; a default is named as what it is."""
+    cells = list(dict.fromkeys(finding.places))
+    typed = [each for each in cells if each.sheet != DEFAULTS]
+    filled = ", ".join(map(str, (each for each in cells if each.sheet == DEFAULTS)))
+    where = ", ".join(map(str, typed)) or finding.subject
+    return f"{where} (with {filled})" if filled else where
 
 
 def _noted(decisions: Iterable[Decision]) -> list[str]:
     """Notes on jobs that go on all the same, one line each; those about cells only, the rest is on the record."""
     lines: list[str] = []
     for each in decisions:
-        notes = [n for n in each.judged.findings if n.verdict is Verdict.NOTE and n.scope == "cell"]
+        notes = [n for n in each.judged.findings if n.verdict is Verdict.NOTE and n.scope is Scope.CELL]
         if notes and each.status is not Status.HELD:
             lines += ["", f"Job {each.reference} · {each.status}, with notes"]
             lines += [f"  {', '.join(map(str, note.places))}: {note.message}" for note in notes]

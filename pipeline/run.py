@@ -66,7 +66,7 @@ def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
 
     tell("reading the workbook")
     week = type_week(read(options.workbook), options.as_of, options.workbook.parent / PHOTOS)
-    tell(f"checking {len(week.jobs)} jobs")
+    tell(f"checking the jobs: {len(week.jobs)}")
     judged = check(week)
     unknown = set(options.only) - {each.job.reference for each in judged}
     if unknown:
@@ -81,7 +81,7 @@ def check_only(options: Options, tell: Tell) -> Report:
     week, judged = judge(options, tell)
     outputs = Outputs(options.out)
     if not outputs.register.exists():
-        return Report(week, tuple(decide_all(judged, None, {})))
+        return Report(week, tuple(decide_all(judged, None, dict(options.revisions))))
     with Register.open(outputs.register, now()) as register:
         return Report(week, tuple(decide_all(judged, register, dict(options.revisions))))
 

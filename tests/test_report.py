@@ -1,5 +1,6 @@
 """What an admin reads at the end of a run: each cause once, the gravest first, where and how to mend it."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -10,6 +11,7 @@ from pipeline.facts.findings import Finding, Scope, Verdict
 from pipeline.facts.job import Job, SheetBalance, Week
 from pipeline.facts.rows.jobs import JobRow
 from pipeline.report import balance_lines, corrections, holding, summary_rows, totals
+from pipeline.rules import RING
 from pipeline.run import Report
 from pipeline.stages.check import Judged
 from pipeline.stages.decide import Decision, Status
@@ -44,6 +46,24 @@ def test_what_a_blank_cell_made_impossible_is_not_told_twice():
     other = found(Verdict.NOT_ASSESSED, Place("Readings", "M5"))
     [decision] = report(echo, other, blank).decisions
     assert holding(decision) == [blank, other]
+
+
+def test_a_missing_row_is_not_told_again_by_each_check_that_lacks_it():
+    missing = found(Verdict.FAIL, Place("Jobs", "A3"), rule="single_rows_are_there")
+    echoes = [found(Verdict.NOT_ASSESSED, rule=f"rule_{n}") for n in range(3)]
+    [decision] = report(*echoes, missing).decisions
+    assert holding(decision) == [missing]
+    assert holding(report(*echoes).decisions[0]) == echoes
+
+
+def test_a_dangerous_job_leads_the_list_and_says_whom_to_ring():
+    text = f"{RING} The upstream RCD is of type AC."
+    danger = replace(found(Verdict.FAIL, CELL), message=text)
+    row = JobRow(job="A-1", state=JobState.TESTED, at={"job": Place("Jobs", "A12")})
+    week = report(danger).week
+    made = Report(week, (Decision(Judged(Job(row=row), None, (danger,)), Status.HELD),), check_value="0000")
+    [(*_, step)] = summary_rows(made)
+    assert step == "ring the electrician today; print held/jobs-row-12/do-not-use.pdf"
 
 
 def test_the_gravest_stands_first():
@@ -81,13 +101,13 @@ def test_every_outcome_has_a_next_step(status):
     [(_, outcome, _, step)] = summary_rows(report(status=status))
     assert outcome
     assert step
-    assert totals(report(status=status)) == f"1 jobs: 1 {status}"
+    assert totals(report(status=status)) == f"1 job: 1 {status}"
 
 
 def test_every_filled_row_is_accounted_for():
-    rows = SheetBalance(sheet="Readings", filled=4, of_jobs={"A-1": 3, "": 1})
+    rows = SheetBalance(sheet="Readings", filled=6, of_jobs={"A-1": 3, "": 1})
     people = SheetBalance(sheet="People", filled=3, used=2, not_used=1)
     assert balance_lines(report(balance=(rows, people))) == [
-        "Readings: 4 filled = 3 held, 1 of no job",
+        "Readings: 6 filled = 3 held, 1 of no job, 2 not used: they name no job of the week",
         "People: 3 filled = 2 used, 1 not used",
     ]

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from pipeline.errors import CommandError
 from pipeline.facts.findings import Finding, Verdict, holds
 from pipeline.facts.record import input_key
 from pipeline.register import Head, Register
@@ -39,7 +40,13 @@ class Decision:
 
 
 def decide_all(judged: Iterable[Judged], register: Register | None, revisions: dict[str, str]) -> list[Decision]:
-    """Decide each job; `revisions` gives the reason for each job whose change was asked for."""
+    """Decide each job; `revisions` gives the reason for each job whose change was asked for.
+
+    Raises CommandError for a revision of a job that never had a pack.
+    """
+    for job in revisions:
+        if register is None or register.head(job) is None:
+            raise CommandError(f"Job {job} has no pack yet that could be revised.", "Build without --revise.")
     return [_decide(each, register, revisions.get(each.job.reference, "")) for each in judged]
 
 

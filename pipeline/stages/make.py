@@ -41,7 +41,7 @@ def make(orders: Sequence[Order], office: "Office", tell: Tell = silent) -> Iter
     """Make orders chunk by chunk, since conversion is only fast in batches; a pack at fault drops out alone."""
     for start in range(0, len(orders), CHUNK):
         works = [Work(order) for order in orders[start : start + CHUNK]]
-        tell(f"rendering {len(works)} packs")
+        tell(f"writing the Word files of {len(works)} packs")
         for work in works:
             _render(work, first_wave)
         _convert(works, office, tell)
@@ -75,7 +75,7 @@ def _convert(works: Sequence[Work], office: "Office", tell: Tell) -> None:
         for name, pdf in work.pdfs.items()
         if not pdf
     }
-    tell(f"converting {len(waiting)} documents")
+    tell(f"turning {len(waiting)} Word files into PDFs; about a minute for every ten packs")
     done = convert({key: work.docx[name] for key, (work, name) in waiting.items()}, office)
     for key, (work, name) in waiting.items():
         result = done[key]
