@@ -7,24 +7,25 @@ import sys
 import traceback
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from pipeline import __version__
-from pipeline.errors import CommandError, ExitCode, PipelineError
+from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError
 
 if TYPE_CHECKING:
     from pipeline.run import Options, Report
 
 EXIT_CODES = """exit codes:
   0    the run did its work (held jobs are told in the summary)
-  1    check, or build --strict: at least one job is or would be held
+  1    check, or build --strict: at least one job is or would be held;
+       verify: something was found, or a pack is not proved unaltered
   2    the workbook cannot be read, or the command line is wrong
   3    something on this machine is missing or failed
   70   our fault
   130  interrupted
   The gravest of a run wins."""
 
-COMMANDS = ("build", "check", "blank")
+COMMANDS = ("build", "check", "blank", "release", "withdraw", "void", "register", "verify")
 CAUTION = "The program assists a competent person and does not replace one; local codes and licensed practice prevail."
 OURS = "This is a fault of the program, not of your workbook. Nothing half-made was issued."
 
@@ -72,6 +73,13 @@ def parser() -> argparse.ArgumentParser:
         )
         each.add_argument("workbook", type=Path, metavar="WORKBOOK", help="the week's .xlsx file")
         each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where results go (outputs)")
+        each.add_argument(
+            "--with",
+            type=Path,
+            dest="second",
+            metavar="FILE",
+            help="a second workbook that holds firm, people, instruments and models",
+        )
         each.add_argument("--job", action="append", default=[], metavar="REF", help="only this job; may be repeated")
         each.add_argument(
             "--revise",
@@ -86,6 +94,9 @@ def parser() -> argparse.ArgumentParser:
             each.add_argument("--strict", action="store_true", help="exit 1 when a job is held")
     blank = commands.add_parser("blank", help="write an empty workbook ready to type into")
     blank.add_argument("file", type=Path, metavar="FILE.xlsx")
+    _add_desk(commands)
+    _add_register(commands)
+    _add_verify(commands)
     return top
 
 
@@ -96,7 +107,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
             stream.reconfigure(encoding="utf-8", errors="replace")
     chosen = parser().parse_args(arguments)
     try:
-        return int(_blank(chosen.file) if chosen.command == "blank" else _run(chosen))
+        desk = dict.fromkeys(("release", "withdraw", "void"), _desk)
+        command = {"blank": _blank, "verify": _verify, "register": _register, **desk}.get(chosen.command, _run)
+        return int(command(chosen))
     except PipelineError as trouble:
         print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
         return int(trouble.exit_code)
@@ -118,10 +131,116 @@ def _our_fault(folder: Path) -> int:
     return int(ExitCode.OUR_FAULT)
 
 
-def _blank(file: Path) -> ExitCode:
+def _add_desk(commands: Any) -> None:
+    """The commands on packs that have been made."""
+    for name, what, about in (
+        ("release", "NUMBER-REVISION", "enter that a pack was signed in ink: it is issued from then on"),
+        ("withdraw", "NUMBER-REVISION", "take a pack back; it stays in archive and register"),
+        ("void", "NUMBER", "give up a reserved number that has no pack; it is never given again"),
+    ):
+        each = commands.add_parser(name, help=about, description=about.capitalize() + ".")
+        each.add_argument("pack", metavar=what, help="as in 0042-1" if "-" in what else "as in 0042")
+        each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where the packs are")
+        if name == "release":
+            each.add_argument("--by", required=True, metavar="PERSON", help="who signed: the short name on People")
+            each.add_argument("--on", required=True, metavar="DATE", help="the day of the signature, as in 2026-11-24")
+            each.add_argument("--scan", type=Path, metavar="FILE.pdf", help="the signed pages, scanned")
+        else:
+            each.add_argument("--reason", required=True, help="why, in one sentence")
+
+
+def _add_register(commands: Any) -> None:
+    """The command to look at the register."""
+    about = "print the register, filtered; export it as a workbook; write index.html anew"
+    each = commands.add_parser("register", help=about, description=about.capitalize() + ".")
+    each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where the packs are")
+    each.add_argument("--state", default="", help="only packs in this state, such as 'awaiting signature'")
+    each.add_argument("--job", default="", metavar="REF", help="only this job")
+    each.add_argument("--due", action="store_true", help="only packs of which somebody is still to be told")
+    each.add_argument("--inspection-before", metavar="DATE", help="only packs to be inspected again up to this day")
+    each.add_argument("--export", type=Path, metavar="FILE.xlsx", help="write these lines to a new workbook")
+
+
+def _register(chosen: argparse.Namespace) -> ExitCode:
+    """Print the register."""
+    from pipeline import desk  # noqa: PLC0415 - heavy, not needed for --help
+    from pipeline.register.listing import Choice  # noqa: PLC0415
+    from pipeline.stages.commit import Outputs  # noqa: PLC0415
+
+    inspected = desk.day_of(chosen.inspection_before) if chosen.inspection_before else None
+    choice = Choice(chosen.state, chosen.job, chosen.due, inspected)
+    head, *rows = desk.look(Outputs(chosen.out), choice, chosen.export)
+    _table(head, rows)
+    return ExitCode.OK
+
+
+def _desk(chosen: argparse.Namespace) -> ExitCode:
+    """Act on a pack, and say what it is now."""
+    from pipeline import desk  # noqa: PLC0415 - heavy, not needed for --help
+    from pipeline.stages.commit import Outputs  # noqa: PLC0415
+
+    outputs = Outputs(chosen.out)
+    if chosen.command == "release":
+        lines = desk.release_in_ink(outputs, chosen.pack, chosen.by, chosen.on, chosen.scan)
+    else:
+        lines = (desk.void if chosen.command == "void" else desk.withdraw)(outputs, chosen.pack, chosen.reason)
+    print("\n".join(lines))
+    return ExitCode.OK
+
+
+def _add_verify(commands: Any) -> None:
+    """The command for whoever audits."""
+    each = commands.add_parser(
+        "verify",
+        help="prove packs, an archive and its register, or name what is wrong; changes nothing",
+        description="Hold packs, bags and register against each other. What is found is named and never mended.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    each.add_argument(
+        "paths", type=Path, nargs="+", metavar="PATH", help="a pack, a bag, an archive, an outputs folder"
+    )
+    each.add_argument("--quick", action="store_true", help="bytes and register alone, at the speed of hashing")
+    each.add_argument("--known", action="append", default=[], metavar="CHECKVALUE", help="a check value from outside")
+    each.add_argument("--trust", action="append", default=[], type=Path, metavar="CERT", help="an authority (PEM, DER)")
+    each.add_argument("--word", default="", help="a word of your own, from which the sample is drawn")
+    each.add_argument("--report", type=Path, metavar="DIR", help="write a workbook and a letter there")
+
+
+def _verify(chosen: argparse.Namespace) -> ExitCode:
+    """Verify, tell what was found and what is not proved, and write the report that was asked for."""
+    from pipeline.audit.known import known_value  # noqa: PLC0415 - heavy, not needed for --help
+    from pipeline.audit.report import refuse_inside, write_report  # noqa: PLC0415
+    from pipeline.audit.signatures import authorities  # noqa: PLC0415
+    from pipeline.audit.verify import Options, verify  # noqa: PLC0415
+    from pipeline.audit.words import screen, verdict  # noqa: PLC0415
+    from pipeline.progress import progress  # noqa: PLC0415
+
+    known = tuple(known_value(each) for each in chosen.known)
+    if chosen.report:
+        refuse_inside(chosen.report, chosen.paths)
+    roots = authorities(chosen.trust)
+    with progress(terminal=sys.stderr.isatty()) as tell:
+        found = verify(Options(tuple(chosen.paths), not chosen.quick, known, roots, chosen.word), tell)
+    print("\n".join(screen(found)))
+    trouble = None
+    if chosen.report:
+        try:
+            print("Report: " + ", ".join(map(str, write_report(found, chosen.report))))
+        except MachineError as failed:
+            trouble = failed
+            print(f"The letter stays a Word file. {failed.message}\n{failed.remedy}", file=sys.stderr)
+    print(verdict(found))
+    if found.faults or found.unproved:
+        return ExitCode.HELD
+    return ExitCode.MACHINE if trouble else ExitCode.OK
+
+
+def _blank(chosen: argparse.Namespace) -> ExitCode:
     """Write an empty workbook, never over an existing file."""
     from pipeline.workbook.write import write_workbook  # noqa: PLC0415 - heavy, not needed for --help
 
+    file: Path = chosen.file
     if file.suffix.lower() != ".xlsx":
         raise CommandError(f"{file.name} is no name for a workbook.", "Give a name that ends in .xlsx.")
     if not file.parent.is_dir():
@@ -158,6 +277,7 @@ def _options(chosen: argparse.Namespace) -> "Options":
     return Options(
         workbook=chosen.workbook,
         out=chosen.out,
+        second=chosen.second,
         only=tuple(chosen.job),
         templates=getattr(chosen, "templates", None),
         revisions=dict.fromkeys(chosen.revise, chosen.reason.strip()),
@@ -194,13 +314,29 @@ def _tell(report: "Report", options: "Options", *, made: bool) -> None:
         options.out.mkdir(parents=True, exist_ok=True)
         Outputs(options.out).corrections.write_text(text, encoding="utf-8")
     print(f"\n{text}")
+    _leave_copy(report, options)
     for line in words.troubles(report.decisions):
         print(f"Failed on this machine: {line}")
     if report.machine_trouble:
         print(f"{report.machine_trouble.message}\n{report.machine_trouble.remedy}", file=sys.stderr)
         print(f"{len(report.drafts)} Word drafts were made; nothing was issued and no number was reserved.")
+    print("".join(f"{line}\n" for line in report.standing), end="")
     if report.check_value:
         print(f"Packs: {options.out / 'packs'} · register check value {report.check_value}")
+
+
+def _leave_copy(report: "Report", options: "Options") -> None:
+    """Leave the copy with corrections and say in one line where it lies; without it the run is as good."""
+    from pipeline import report as words  # noqa: PLC0415
+    from pipeline.stages.commit import Outputs  # noqa: PLC0415
+    from pipeline.stages.leave import leave_copy  # noqa: PLC0415
+
+    content, outputs = report.week.content, Outputs(options.out)
+    try:
+        path = leave_copy(content, options.workbook, outputs, words.groups(report), words.questions(report))
+        print(f"Every finding marked at its cell: {path} (correct that file and check it in place of yours)")
+    except MachineError as trouble:
+        print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
 
 
 def _table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> None:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from pipeline.disk import write_durably
 from pipeline.errors import MachineError
-from pipeline.facts.findings import holds
+from pipeline.facts.findings import Scope
 from pipeline.facts.record import canonical, record_of
 from pipeline.orders import Envelope, Order
 from pipeline.progress import Tell
@@ -21,6 +21,8 @@ from pipeline.stages.commit import Outputs, commit, finish, is_whole
 from pipeline.stages.decide import Decision, Status
 from pipeline.stages.make import make
 from pipeline.stages.order import PhotoStore, order_of
+from pipeline.stages.release import finish_releases
+from pipeline.standing import made_with
 
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
@@ -94,7 +96,15 @@ def issue(decisions: Sequence[Decision], register: Register, shop: Workshop, off
     for each in chosen:
         shop.store.keep(shop.photos, each.judged.job.photo_sums)
     wishes = [
-        Wish(each.reference, each.key, record_bytes(each, shop.as_of), dict(each.judged.job.photo_sums), each.reason)
+        Wish(
+            each.reference,
+            each.key,
+            record_bytes(each, shop.as_of),
+            dict(each.judged.job.photo_sums),
+            each.reason,
+            tuple(answer.as_json() for answer in each.judged.answers),
+            made_with(each.judged, shop.templates),
+        )
         for each in chosen
     ]
     reserved = register.reserve(wishes, now(), shop.as_of.isoformat()) if wishes else []
@@ -113,6 +123,7 @@ def _outcome(decision: Decision, number: str, trouble: str) -> Decision:
 
 def finish_interrupted(register: Register, shop: Workshop, office: "Office") -> tuple[str, ...]:
     """Complete what an earlier run reserved and did not finish, without its workbook; gives the packs' numbers."""
+    finish_releases(register, shop.outputs, now())
     finished = []
     waiting = []
     for each in register.unfinished():
@@ -146,7 +157,8 @@ def record_bytes(decision: Decision, as_of: date) -> bytes:
     """The canonical record of a judged job."""
     judged = decision.judged
     edition = judged.edition.as_json() if judged.edition else {}
-    return canonical(record_of(judged.job, list(judged.findings), edition, as_of))
+    answers = [each.as_json() for each in judged.accepted if each.finding.scope is not Scope.WEEK]
+    return canonical(record_of(judged.job, list(judged.findings), edition, as_of, answers))
 
 
 def make_drafts(decisions: Sequence[Decision], shop: Workshop) -> tuple[str, ...]:
@@ -182,7 +194,7 @@ def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") ->
 
 def _has_failed(decision: Decision) -> bool:
     """Whether a safety check of the job failed, typing mistakes left out."""
-    return any(holds(each) and each.message.startswith(RING) for each in decision.judged.findings)
+    return any(each.message.startswith(RING) for each in decision.judged.holding)
 
 
 def _unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str, bytes]) -> Order:

@@ -2,19 +2,22 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
-from pipeline.facts.findings import Finding, Scope, Verdict, by_gravity, holds
+from pipeline.facts.findings import Finding, Scope, Verdict, by_gravity
+from pipeline.facts.questions import Question, question_on
 from pipeline.issue import row_name
 from pipeline.rules import RING
 from pipeline.run import Report
-from pipeline.stages.decide import Decision, Status
+from pipeline.stages.decide import Decision, Status, question_of
+from pipeline.workbook.corrections.listing import Group
 
 # verdicts that a person may have to act on; passes and 'not applicable' stand on the record only
 TOLD = (Verdict.FAIL, Verdict.QUERY, Verdict.NOT_ASSESSED, Verdict.NOTE)
 COMMON = "common practice"
 DEFAULTS = "Defaults"
 NEXT_STEP = {
-    Status.AWAITING: "print, sign in ink, send the pack",
+    Status.AWAITING: "print, sign in ink, then: handover release",
     Status.UNCHANGED: "nothing: the pack stands",
     Status.PLANNED: "visit the site",
     Status.TO_MAKE: "build",
@@ -31,7 +34,7 @@ WORDS = (
 
 def holding(decision: Decision) -> list[Finding]:
     """The findings that hold a job, gravest first; what another finding at the same cell explains is left out."""
-    found = by_gravity([each for each in decision.judged.findings if holds(each)])
+    found = by_gravity(list(decision.judged.holding))
     told = {place for each in found if each.verdict is not Verdict.NOT_ASSESSED for place in each.places}
     kept: list[Finding] = []
     for each in found:
@@ -99,19 +102,65 @@ def balance_lines(report: Report) -> list[str]:
 
 def corrections(report: Report) -> str:
     """The whole list of what to fix, as a text for the outputs folder: safety first, then job by job."""
-    held = sorted(
-        (each for each in report.decisions if each.status is Status.HELD), key=lambda each: not is_dangerous(each)
-    )
-    of_workbook = by_gravity([each for each in report.of_workbook if each.verdict in TOLD])
+    found = _sections(report)
     lines = [f"Corrections for {report.week.source}, {report.week.as_of:%d %b %Y}", ""]
-    lines += WORDS if held or of_workbook else ["Nothing to correct."]
-    for title, findings in [("The whole workbook", of_workbook), *((_title(each), holding(each)) for each in held)]:
-        if findings:
-            lines += ["", title, "-" * len(title)]
-        for finding in findings:
+    lines += WORDS if found else ["Nothing to correct."]
+    for section in found:
+        lines += ["", section.title, "-" * len(section.title)]
+        for finding in section.findings:
             lines += _paragraph(finding)
     lines += _noted(report.decisions)
     return "\n".join(lines) + "\n"
+
+
+def groups(report: Report) -> list[Group]:
+    """The same list for the copy of the workbook, with the notes on cells among it."""
+    found = _sections(report)
+    told = {finding for each in found for finding in each.findings}
+    for each in report.decisions:
+        if notes := tuple(note for note in _notes(each) if note not in told):
+            found.append(Group(f"Job {each.reference} · {each.status}, noted", notes))
+    return found
+
+
+def questions(report: Report) -> list[Question]:
+    """What only a person can settle: each query that is open, and each changed job that has a pack already."""
+    found: dict[str, Question] = {}
+    for each in report.decisions:
+        asked = [
+            replace(question_on(finding, each.judged.job), job=each.reference)
+            for finding in holding(each)
+            if finding.verdict is Verdict.QUERY
+        ]
+        revision = question_of(each)
+        for question in (*asked, *([revision] if revision else [])):
+            found.setdefault(question.key, question)
+    return list(found.values())
+
+
+def _sections(report: Report) -> list[Group]:
+    """What is to be mended: live points that failed first, then what concerns several jobs, then job by job."""
+    held = [each for each in report.decisions if each.status is Status.HELD]
+    shared = _shared(held)
+    of_workbook = by_gravity([*shared, *(each for each in report.of_workbook if each.verdict in TOLD)])
+    dangerous = [_of_job(each, shared) for each in held if is_dangerous(each)]
+    others = [_of_job(each, shared) for each in held if not is_dangerous(each)]
+    whole = [Group("The whole workbook", tuple(of_workbook))] if of_workbook else []
+    return [*dangerous, *whole, *others]
+
+
+def _shared(held: Iterable[Decision]) -> list[Finding]:
+    """Findings on rows that several held jobs refer to: one cause, told once."""
+    counts = Counter(finding for each in held for finding in holding(each) if not finding.job)
+    return [finding for finding, count in counts.items() if count > 1]
+
+
+def _of_job(decision: Decision, shared: Sequence[Finding]) -> Group:
+    """One held job; what is told of the whole workbook is only pointed at."""
+    found = holding(decision)
+    elsewhere = [_where(each) for each in found if each in shared]
+    title = f"{_title(decision)} · see the whole workbook: {'; '.join(elsewhere)}" if elsewhere else _title(decision)
+    return Group(title, tuple(each for each in found if each not in shared))
 
 
 def counted(number: int, thing: str) -> str:
@@ -150,11 +199,16 @@ def _noted(decisions: Iterable[Decision]) -> list[str]:
     """Notes on jobs that go on all the same, one line each; those about cells only, the rest is on the record."""
     lines: list[str] = []
     for each in decisions:
-        notes = [n for n in each.judged.findings if n.verdict is Verdict.NOTE and n.scope is Scope.CELL]
+        notes = _notes(each)
         if notes and each.status is not Status.HELD:
             lines += ["", f"Job {each.reference} · {each.status}, with notes"]
             lines += [f"  {', '.join(map(str, note.places))}: {note.message}" for note in notes]
     return ["", "Noted, nothing to do:", *lines] if lines else []
+
+
+def _notes(decision: Decision) -> list[Finding]:
+    """The notes on a job's cells."""
+    return [each for each in decision.judged.findings if each.verdict is Verdict.NOTE and each.scope is Scope.CELL]
 
 
 def troubles(decisions: Sequence[Decision]) -> list[str]:

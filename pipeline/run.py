@@ -10,11 +10,13 @@ commit    pack → archive folder → register entry → packs for daily use
 """
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from pipeline.errors import CommandError, MachineError, PipelineError
+from pipeline.desk import leave_index
+from pipeline.errors import CommandError, MachineError, PipelineError, WorkbookRefusedError
 from pipeline.facts.findings import Finding
 from pipeline.facts.job import Week
 from pipeline.issue import Workshop, alone, finish_interrupted, issue, make_drafts, need_machine, now, warn_off
@@ -23,6 +25,7 @@ from pipeline.register import Register
 from pipeline.stages.check import Judged, check
 from pipeline.stages.commit import Outputs
 from pipeline.stages.decide import Decision, decide_all
+from pipeline.standing import standing_lines
 
 STAGES = ("read", "validate", "check", "decide", "reserve", "make", "commit")
 PHOTOS = "photos"
@@ -30,14 +33,25 @@ PHOTOS = "photos"
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a run was asked for; `as_of` is the only clock that rules know."""
+    """What a run was asked for; `as_of` is the only clock that rules know.
+
+    `second` is a workbook that holds firm, people, instruments and models; else the first sheet may name one.
+    """
 
     workbook: Path
     out: Path
+    second: Path | None = None
     only: tuple[str, ...] = ()
     templates: Path | None = None
     revisions: Mapping[str, str] = field(default_factory=dict)
     as_of: date = field(default_factory=lambda: datetime.now(UTC).astimezone().date())
+
+    @property
+    def home(self) -> Path:
+        """The folder in which photos and a second workbook lie."""
+        from pipeline.stages.leave import home_of  # noqa: PLC0415
+
+        return home_of(self.workbook)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +65,7 @@ class Report:
     recovered: tuple[str, ...] = ()
     drafts: tuple[str, ...] = ()
     machine_trouble: PipelineError | None = None
+    standing: tuple[str, ...] = ()
 
     @property
     def of_workbook(self) -> tuple[Finding, ...]:
@@ -61,11 +76,21 @@ class Report:
 
 def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
     """Read, validate and check: everything short of a decision."""
+    from pipeline.stages.leave import leave_refusal  # noqa: PLC0415
     from pipeline.stages.read import read  # noqa: PLC0415 - heavy, not needed for --help
     from pipeline.stages.validate import type_week  # noqa: PLC0415
+    from pipeline.workbook.second import named_file  # noqa: PLC0415
 
     tell("reading the workbook")
-    week = type_week(read(options.workbook), options.as_of, options.workbook.parent / PHOTOS)
+    cells = read(options.workbook)
+    try:
+        second = options.second or ((name := named_file(cells)) and options.home / name) or None
+        week = type_week(cells, options.as_of, options.home / PHOTOS, read(second) if second else None)
+    except WorkbookRefusedError as refusal:
+        with suppress(MachineError):  # the refusal counts, with or without its copy
+            copy = leave_refusal(cells.content, options.workbook, Outputs(options.out), refusal)
+            raise WorkbookRefusedError(refusal.message, f"{refusal.remedy}\nThe same is said in {copy}.") from None
+        raise
     tell(f"checking the jobs: {len(week.jobs)}")
     judged = check(week)
     unknown = set(options.only) - {each.job.reference for each in judged}
@@ -93,7 +118,7 @@ def build(options: Options, tell: Tell) -> Report:
 
     week, judged = judge(options, tell)
     outputs = Outputs(options.out)
-    photos = options.workbook.parent / PHOTOS
+    photos = options.home / PHOTOS
     shop = Workshop(outputs, find_templates(options.templates), photos, options.as_of, tell)
     try:
         need_machine()
@@ -106,4 +131,6 @@ def build(options: Options, tell: Tell) -> Report:
         decisions = issue(decisions, register, shop, office)
         check_value = register.end_run(week.sha256, now())
         warn_off(decisions, shop, office)
-        return Report(week, tuple(decisions), check_value, register.is_new, recovered)
+        leave_index(register, outputs, now())
+        standing = standing_lines(register, decisions, shop.templates)
+        return Report(week, tuple(decisions), check_value, register.is_new, recovered, standing=standing)

@@ -12,6 +12,14 @@ from pipeline.demo.week import demo_rows as make_rows
 from pipeline.workbook.write import write_workbook
 
 
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Print what tests have told by `record_property("told", …)`: rates and durations, from every worker."""
+    for report in terminalreporter.getreports("passed") + terminalreporter.getreports("failed"):
+        for name, text in report.user_properties if report.when == "call" else ():
+            if name == "told":
+                terminalreporter.write_line(text)
+
+
 @pytest.fixture
 def demo_rows() -> Rows:
     """The rows of the demo week, fresh for each test."""

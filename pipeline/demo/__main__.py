@@ -1,10 +1,11 @@
-"""`python -m pipeline.demo FOLDER` writes the demo week: its workbook, and its photos beside it."""
+"""`python -m pipeline.demo FOLDER` writes the demo week: its workbook, its photos, and what each column takes."""
 
 import sys
 from pathlib import Path
 
 from pipeline.demo.photos import drawing
 from pipeline.demo.week import demo_rows
+from pipeline.workbook.field_reference import FILE, field_reference
 from pipeline.workbook.write import write_workbook
 
 WORKBOOK = "demo-week.xlsx"
@@ -12,7 +13,7 @@ PHOTOS = "photos"
 
 
 def write_demo(folder: Path) -> Path:
-    """Write workbook and photos into a folder, replacing those of the same names; the workbook's path."""
+    """Write workbook, photos and the list of columns, replacing those of the same names; the workbook's path."""
     rows = demo_rows()
     photos = folder / PHOTOS
     photos.mkdir(parents=True, exist_ok=True)
@@ -21,6 +22,7 @@ def write_demo(folder: Path) -> Path:
         (photos / file).write_bytes(drawing(job, shows, caption))
     workbook = folder / WORKBOOK
     write_workbook(workbook, rows)
+    (folder / FILE).write_text(field_reference(), encoding="utf-8", newline="\n")
     return workbook
 
 

@@ -67,7 +67,7 @@ def office_car_park() -> Site:
     site.board("MAIN", description="Panel board", place="Switch room", main_switch_rating=250)
     _feed(
         site,
-        armoured(50, 62, cpc="separate conductor", cpc_size=25),
+        armoured(50, 53, cpc="separate conductor", cpc_size=25),
         125,
         device="BS 88-2",
         device_type="gG",

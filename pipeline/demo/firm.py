@@ -19,7 +19,7 @@ FIRM: TypedRow = {
     "prefix": "LN",
     "complaints": "complaints@example.com",
     "privacy": "We keep names and addresses only to hold your certificate; ask us for a copy at any time.",
-    "emergency": "112",
+    "emergency": "999 or 112",
     "colour": "1F4E5F",
 }
 
@@ -39,9 +39,12 @@ _DEFAULTS: dict[str, TypedRow] = {
         "Nominal voltage": 230,
         "Frequency": 50,
         "Cut-out standard": "BS 88-3",
+        "Cut-out fuse type": "gG",
+        "Operator's emergency number": "01632 960105",
+        "Earthing conductor material": "copper",
         "Bonding material": "copper",
     },
-    "Boards": {"Phases": 1, "Devices of mixed makes": "no"},
+    "Boards": {"Phases": 1, "Main switch standard": "BS EN 60947-3", "Devices of mixed makes": "no"},
     "Circuits": {
         "Feeds": "final circuit of a charge point",
         "New or existing": "new",

@@ -72,6 +72,8 @@ def farm_house() -> Site:
             "place": "Flower bed left of the porch",
             "resistance": electrode,
             "expected": 70,
+            "conductor_size": 16,
+            "conductor_run": "buried, protected against corrosion only",
             "measured_on": MONDAY,
             "instrument": CREW_A.tester,
         },
@@ -103,6 +105,8 @@ def island() -> Site:
             "place": "Border behind the point",
             "resistance": electrode,
             "expected": 60,
+            "conductor_size": 16,
+            "conductor_run": "buried, protected against corrosion only",
             "measured_on": MONDAY,
             "instrument": CREW_B.tester,
             "supply_earth_stops": "At the enclosure beside the consumer unit",
@@ -128,7 +132,7 @@ def replacement() -> Site:
     )
     site.supply("TN-C-S", Loops(0.20, 0.20), surge="already there")
     site.board("CU")
-    site.circuit("CU", "6", flat(6, 14), 40, new="existing")
+    site.circuit("CU", "6", flat(6, 14, length_by="paced along the route"), 40, new="existing")
     site.test("CU", "6", insulation_ll=214, insulation_le=187)
     site.point("CP1", "CU", "6", "TD-7S")
     site.inspect()

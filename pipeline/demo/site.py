@@ -124,7 +124,11 @@ class Site:
             "ze_by": "measured",
             "ze_date": self.day,
             "fault_current": current,
+            # through the electrode of a TT system flow only a few amperes
+            "fault_current_le": "N/A" if system == "TT" else round(self.voltage / loops.earth / 1000, 2),
             "fault_current_by": "measured",
+            "instrument": self.crew.tester,
+            "polarity": "confirmed",
             "cutout_rating": 100,
             "cutout_status": "confirmed",
             "looped": "no",
@@ -136,6 +140,7 @@ class Site:
             "intake_place": "Hall cupboard",
             "isolator": "yes",
             "earthing_conductor": 16,
+            "earthing_connected": "confirmed",
             "bonding_size": 10,
             "bonding_to": "water, gas",
             "bonding_continuity": round(between(0.02, 0.05, self.job, "bonding"), 2),
@@ -158,7 +163,7 @@ class Site:
     def board(self, name: str, *, fed: tuple[str, str] | None = None, **cells: object) -> None:
         """A row on Boards; `fed` names board and circuit that feed it."""
         loops = self.loops.setdefault(name, self.loops["/".join(fed)] if fed else self.loops[""])
-        current = loops.fault_current(self.voltage) * (2 if self.phases == 3 else 1)
+        current = round(loops.fault_current(self.voltage), 2) * (2 if self.phases == 3 else 1)
         usual: TypedRow = {
             "board": name,
             "description": "Consumer unit",
@@ -246,7 +251,7 @@ class Site:
             **dict.fromkeys(("strain_relief", "entry_sealed", "covers"), "done"),
             "reaches": "yes",
             "trip_hazard": "no",
-            "isolator_place": f"{board}, way {circuit}",
+            "isolator_place": self._where(board, circuit),
             "data_link": "wireless",
             "link_test": "works",
             "firmware": "4.2.1",
@@ -270,6 +275,12 @@ class Site:
             usual |= {"open_pen": "device inside the charge point", "open_pen_phases": phases}
             usual["open_pen_evidence"] = f"Part of the charge point, serial {usual['serial']}"
         self.add("Charge points", {**usual, **cells})
+
+    def _where(self, board: str, circuit: str) -> str:
+        """Where a way is, in words that a householder understands."""
+        row = next(each for each in self.rows["Boards"] if each["board"] == board)
+        place = str(row["place"])
+        return f"{row['description']}, {place[:1].lower()}{place[1:]}, way {circuit}"
 
     def inspect(self, **cells: object) -> None:
         """The row on Inspections: everything in order, what is not there N/A."""

@@ -112,7 +112,14 @@ def abroad() -> Site:
         surveyed=date(2026, 9, 24),
         designed=date(2026, 10, 1),
     )
-    site.supply("TN-S", Loops(0.28, 0.19), phases=3, cutout_standard="BS 88-2", cutout_rating=63)
+    site.supply(
+        "TN-S",
+        Loops(0.28, 0.19),
+        phases=3,
+        cutout_standard="BS 88-2",
+        cutout_rating=63,
+        operator_emergency="01632 960199",
+    )
     site.board("RG", description="Main board", main_switch_rating=63, main_switch_poles=4)
     site.circuit("RG", "F7", multicore(4, 17), 20)
     site.test("RG", "F7")

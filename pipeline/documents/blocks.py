@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+RECORD_CODE = "record code"
+"""In the place of a sign: a code for cameras with the certificate's number and the record's fingerprint."""
+
 EACH = "each"
 """The row of the `Each` in which a block stands."""
 
@@ -79,13 +82,15 @@ class Photo:
 class Notice:
     """A label to cut out, `width` by `height` millimetres: a line in large letters, then smaller ones.
 
-    `keys` are catalogue texts; the first is the large one. `symbol` names the sign beside them.
+    `keys` are catalogue texts; the first is the large one. `symbol` names the sign beside them, `where` is the
+    catalogue text that says where the label is fixed.
     """
 
     keys: tuple[str, ...]
     symbol: str
     width: int
     height: int
+    where: str
 
 
 @dataclass(frozen=True, slots=True)

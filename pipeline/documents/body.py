@@ -24,7 +24,7 @@ from pipeline.documents.fields import label
 from pipeline.documents.wordml import cell, heading, paragraph, repeat, row, table, tag
 
 _PLACE = re.compile(r"\{(\w+\.\w+)\}")
-SIGNATURE_HEIGHT = 11  # mm
+SIGNATURE_HEIGHT = 14  # mm
 SYMBOL_WIDTH = 36  # mm
 KEPT = "<w:keepNext/>"
 LABEL_SHARE = {1: 0.29, 2: 0.55, 3: 0.55}
@@ -47,7 +47,7 @@ class Body:
         following = (*blocks[1:], None)
         return "".join(
             paragraph(tagged(block.key), "Normal", KEPT)
-            if isinstance(block, Text) and not block.bullet and isinstance(after, Pairs | Grid | Signatures)
+            if isinstance(block, Text) and not block.bullet and isinstance(after, Pairs | Grid | Signatures | When)
             else self.block(block, around)
             for block, after in zip(blocks, following, strict=True)
         )
@@ -143,5 +143,5 @@ def _notice(notice: Notice) -> str:
     sign = paragraph(f'{{{{ symbol_of["{notice.symbol}"] }}}}', "Cell")
     widths = (SYMBOL_WIDTH, notice.width - SYMBOL_WIDTH)
     cells = (cell(sign, widths[0], centred=True), cell("".join(lines), widths[1], centred=True))
-    size = paragraph(f"{notice.width} × {notice.height} mm", "Size")
+    size = paragraph(f"{notice.width} × {notice.height} mm, {tagged(notice.where)}", "Size")
     return size + table([row(cells, height=notice.height)], widths, cut=True)

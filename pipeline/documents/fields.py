@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from pipeline.documents.rows import circuits, findings, origin, points
+from pipeline.documents.rows import answers, circuits, findings, origin, points
 from pipeline.facts.field import Field
 
 CONTENTS = {"title": Field("Document"), "start": Field("Page"), "pages": Field("Pages")}
@@ -12,6 +12,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     **circuits.FIELDS,
     **points.FIELDS,
     **findings.FIELDS,
+    **answers.FIELDS,
     "contents": CONTENTS,
     "attached": CONTENTS,
 }

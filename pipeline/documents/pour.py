@@ -10,12 +10,13 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import count
 from typing import TYPE_CHECKING, Any
-from xml.sax.saxutils import quoteattr
+from xml.sax.saxutils import escape, quoteattr
 from zipfile import BadZipFile
 
 from pipeline.documents.package import packed, unpacked
 from pipeline.documents.styles import ACCENT
-from pipeline.documents.wordml import RELATIONS
+from pipeline.documents.subscripts import pieces
+from pipeline.documents.wordml import RELATIONS, SUBSCRIPT
 from pipeline.errors import MachineError
 
 if TYPE_CHECKING:
@@ -122,13 +123,24 @@ def _environment() -> "ImmutableSandboxedEnvironment":
 
     @pass_context
     def finish(context: Context, value: Any) -> Any:
-        """Place pictures; leave texts to be escaped."""
+        """Place pictures and lower subscripts; leave other texts to be escaped."""
         if isinstance(value, Image):
             return Markup(context["_media"].place(value))  # noqa: S704 - markup of our own, words quoted
-        return value
+        parts = list(pieces(value)) if isinstance(value, str) and "_" in value else []
+        return Markup(_lowering(parts)) if len(parts) > 1 else value  # noqa: S704 - texts escaped there
 
     return ImmutableSandboxedEnvironment(
         autoescape=True, undefined=StrictUndefined, finalize=finish, keep_trailing_newline=True
+    )
+
+
+def _lowering(parts: list[tuple[str, bool]]) -> str:
+    """Markup that ends the run of the tag before each subscript and opens another one behind it."""
+    return "".join(
+        f'</w:t></w:r><w:r>{SUBSCRIPT}<w:t>{escape(text)}</w:t></w:r><w:r><w:t xml:space="preserve">'
+        if lower
+        else escape(text)
+        for text, lower in parts
     )
 
 

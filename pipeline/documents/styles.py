@@ -62,7 +62,7 @@ def styles() -> str:
         _style("Cell", "Cell", _space(0, 0), _size(SMALL)),
         _style("Label", "Label", _space(0, 0), f'<w:color w:val="{QUIET}"/>', "Cell"),
         _style("Head", "Column heading", f"<w:keepNext/>{_space(0, 0)}", "<w:b/>", "Cell"),
-        _style("Gap", "Gap", _space(0, 0, 140, "exact"), '<w:sz w:val="4"/>'),
+        _style("Gap", "Gap", _space(0, 0, 100, "exact"), '<w:sz w:val="4"/>'),
         _style("Size", "Size", f"<w:keepNext/>{_space(80, 20)}", f'<w:color w:val="{QUIET}"/>', "Cell"),
         _style("Large", "Large line", f"{kept}{_space(0, 80)}", f"<w:b/>{_size(TITLE)}"),
         _style("Header", "header", f"{line.format(side='bottom')}{portrait}{_space(0, 120)}", _size(SMALL)),

@@ -6,13 +6,17 @@ Whoever holds a pack can take the record out of it, make this view again and hol
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from pipeline.documents.rows.answers import answer_lists
 from pipeline.documents.rows.circuits import circuit_lists
 from pipeline.documents.rows.findings import finding_lists, outcome
 from pipeline.documents.rows.origin import origin_lists, origin_single
 from pipeline.documents.rows.points import point_lists
 from pipeline.documents.texts import Json, Texts
-from pipeline.facts.choices import WorkKind
+from pipeline.facts.choices import Premises, RcdPlace, WorkKind, YesNo
 from pipeline.orders import Envelope
+
+# where whoever charges also looks after the installation
+HOUSEHOLDS = (Premises.DWELLING, Premises.RENTED_DWELLING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,15 +43,27 @@ def view(record: Json, envelope: Envelope) -> View:
         **circuit_lists(record),
         **point_lists(record["job"]),
         **finding_lists(record),
+        **answer_lists(record),
     }
-    return View(single, lists | _marks(single["job"], envelope))
+    return View(single, lists | _marks(single, lists, envelope))
 
 
-def _marks(job: Texts, envelope: Envelope) -> dict[str, tuple[Texts, ...]]:
+def _marks(
+    single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]], envelope: Envelope
+) -> dict[str, tuple[Texts, ...]]:
     """Lists that only say whether a document or a part of one is wanted: the job itself, or nothing."""
-    minor = job["work"] == WorkKind.NO_NEW_CIRCUIT
-    return {
-        "minor_works": (job,) if minor else (),
-        "installation_works": () if minor else (job,),
-        "draft": (job,) if envelope.draft else (),
+    job = single["job"]
+    minor, household = job["work"] == WorkKind.NO_NEW_CIRCUIT, job["premises"] in HOUSEHOLDS
+    wanted = {
+        "minor_works": minor,
+        "installation_works": not minor,
+        "draft": bool(envelope.draft),
+        "household": household,
+        "managed_site": not household,
+        "notes_any": single["outcome"]["notes"] != "0",
+        "several_phases": single["supply"]["phases"] in ("2", "3"),
+        "rcd_inside": any(each["rcd_place"] == RcdPlace.INSIDE for each in lists["points"]),
+        "rcd_at_board": any(each["rcd_place"] != RcdPlace.INSIDE for each in lists["points"]),
+        "through_registration": bool(lists["building_notices"]) and single["firm"]["self_certifies"] == YesNo.YES,
     }
+    return {name: (job,) if wish else () for name, wish in wanted.items()}

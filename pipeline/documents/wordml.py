@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from xml.sax.saxutils import escape
 
+from pipeline.documents.subscripts import pieces
+
 WORDS = "http://schemas.openxmlformats.org/wordprocessingml/2006/main"
 RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 NAMESPACES = f'xmlns:w="{WORDS}" xmlns:r="{RELATIONS}"'
@@ -12,8 +14,9 @@ RULE = "8C8C8C"
 _HAIRLINE = f'w:val="single" w:sz="4" w:space="0" w:color="{RULE}"'
 _LINES = f"<w:bottom {_HAIRLINE}/><w:insideH {_HAIRLINE}/>"
 _CUT = '<w:{side} w:val="dashed" w:sz="8" w:space="0" w:color="000000"/>'
+SUBSCRIPT = '<w:rPr><w:vertAlign w:val="subscript"/></w:rPr>'
 # room inside a cell in twentieths of a point: above and below, left, right
-_ROOM = (28, 0, 113)
+_ROOM = (28, 0, 170)
 _CUT_ROOM = (113, 170, 170)
 
 
@@ -23,9 +26,14 @@ def twips(millimetres: float) -> int:
 
 
 def run(text: str) -> str:
-    """Text in the style of its paragraph, its tabs included."""
+    """Text in the style of its paragraph, its tabs and subscripts included."""
+    return "".join(_run(part, lower=lower) for part, lower in pieces(text))
+
+
+def _run(text: str, *, lower: bool) -> str:
+    """One run of text, on the line or below it."""
     parts = [f'<w:t xml:space="preserve">{escape(part)}</w:t>' for part in text.split("\t")]
-    return f"<w:r>{'<w:tab/>'.join(parts)}</w:r>"
+    return f"<w:r>{SUBSCRIPT if lower else ''}{'<w:tab/>'.join(parts)}</w:r>"
 
 
 def paragraph(text: str, style: str, more: str = "") -> str:

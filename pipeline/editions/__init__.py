@@ -2,7 +2,7 @@
 
 from pipeline.editions.cables import Capacity
 from pipeline.editions.drops import Drop, Load
-from pipeline.editions.edition import IDENTITIES, Edition, choose, edition
+from pipeline.editions.edition import IDENTITIES, Correction, Edition, choose, edition
 from pipeline.editions.runs import CABLE_CELLS, DEVICE_CELLS, CableRun, Device
 from pipeline.standards.table import Missing, Value, derived, together, weakest
 
@@ -12,6 +12,7 @@ __all__ = [
     "IDENTITIES",
     "CableRun",
     "Capacity",
+    "Correction",
     "Device",
     "Drop",
     "Edition",

@@ -76,7 +76,8 @@ class Book:
 
     def _files(self) -> set[Path]:
         """All files that the edition's figures come from."""
-        named = {name for name in _texts(self.content) if "/table_" in name}
+        used = {key: part for key, part in self.content.items() if key != "corrections"}
+        named = {name for name in _texts(used) if "/table_" in name}
         listed = {f"{each}/figures" for each in self.content["documents"]}
         return {FOLDER / name for name in self.content["files"]} | {path_of(each) for each in named | listed}
 
@@ -104,7 +105,8 @@ def _read(identity: str) -> dict[str, Any]:
     own = tomllib.loads((FOLDER / f"{identity}.toml").read_text(encoding="utf-8"))
     below = _read(own["based_on"]) if "based_on" in own else {"files": []}
     below.pop("valid_to", None)
-    return {**below, **own, "files": [*below["files"], f"{identity}.toml"]}
+    listed = [*below.get("corrections", []), *own.get("corrections", [])]
+    return {**below, **own, "corrections": listed, "files": [*below["files"], f"{identity}.toml"]}
 
 
 @cache

@@ -1,7 +1,8 @@
 """Roles about cables: capacity as installed, factors, resistance of conductors."""
 
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
 
 from pipeline.editions.book import Book
 from pipeline.editions.runs import CableRun
@@ -14,6 +15,9 @@ from pipeline.standards.iec_60364_5_54_2011 import annex_a as materials
 from pipeline.standards.table import Missing, Value, derived, together
 
 GROUND = (Method.D1, Method.D2)
+KEPT = 4096
+Key = TypeVar("Key")
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +41,15 @@ class Cables:
     """What an edition says about cables."""
 
     book: Book
+    capacities: dict[tuple[Any, ...], Capacity | Missing] = field(default_factory=dict, repr=False, compare=False)
+    factors: dict[float, Value] = field(default_factory=dict, repr=False, compare=False)
 
     def capacity(self, run: CableRun) -> Capacity | Missing:
         """I_z of the worst section of a route, each factor apart; at 70 °C where the terminals bear no more."""
+        return _kept(self.capacities, run.laying, lambda: self._capacity(run))
+
+    def _capacity(self, run: CableRun) -> Capacity | Missing:
+        """The same, worked out."""
         parts = together(
             self.tabulated(run), self.ambient(run), self.grouping(run), self.insulation(run), self.buried(run)
         )
@@ -141,10 +151,18 @@ class Cables:
 
     def warm_factor(self, run: CableRun) -> Value:
         """Resistance of the copper at the temperature that its insulation bears, over that at 20 °C."""
-        return self.factor_at(quantity(self.book.content["temperatures"][run.insulation], "°C"))
+        return self._factor(self.book.content["temperatures"][run.insulation])
 
     def factor_at(self, temperature: Any) -> Value:
         """Resistance of copper at a temperature over that at 20 °C, for readings in the cold or the warm."""
+        return self._factor(magnitude(temperature, "°C"))
+
+    def _factor(self, celsius: float) -> Value:
+        """The same for a temperature in degrees."""
+        return _kept(self.factors, celsius, lambda: self._resistance_factor(quantity(celsius, "°C")))
+
+    def _resistance_factor(self, temperature: Any) -> Value:
+        """The same, worked out."""
         return derived(self.book.formula("resistance_factor")(theta=temperature)).weakened(self.book.ceiling)
 
     def _warm(self, run: CableRun, line: tuple[Value, Value], back: tuple[Value, Value]) -> Value:
@@ -181,3 +199,12 @@ def _effective(tabulated: Value, *factors: Value) -> Value:
         i_t=tabulated.quantity, c_a=c_a.quantity, c_g=c_g.quantity, c_i=c_i.quantity, c_c=c_c.quantity
     )
     return derived(worked, tabulated, *factors)
+
+
+def _kept(kept: dict[Key, Found], key: Key, work: Callable[[], Found]) -> Found:
+    """What `work` yields, worked out once for many circuits alike; emptied before it grows large."""
+    if key not in kept:
+        if len(kept) >= KEPT:
+            kept.clear()
+        kept[key] = work()
+    return kept[key]

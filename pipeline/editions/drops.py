@@ -13,6 +13,9 @@ from pipeline.standards.formula import Worked
 from pipeline.standards.iec_60364_5_52_2009 import annex_g
 from pipeline.standards.table import Missing, Value, derived
 
+# a figure with the published ones that it comes from, by their symbols
+Figured = tuple[Value, tuple[tuple[str, Value], ...]]
+
 
 @dataclass(frozen=True, slots=True)
 class Load:
@@ -25,11 +28,15 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Drop:
-    """The drop of one run in volts, the voltage it is taken from, and its share in per cent."""
+    """The drop of one run in volts, the voltage it is taken from, its share in per cent, and the figures behind it.
+
+    `figures` are the published ones by their symbols.
+    """
 
     volts: Value
     voltage: Any
     share: Value
+    figures: tuple[tuple[str, Value], ...]
 
 
 @dataclass(frozen=True)
@@ -41,12 +48,13 @@ class Drops:
     def drop(self, load: Load, u_0: Any) -> Drop | Missing:
         """The drop of one run; shares of runs in series are added up, since volts of different systems are not."""
         by_table = self.book.content["drop_by"] == "per metre"
-        volts = self._per_metre(load) if by_table else self._by_resistivity(load)
-        if isinstance(volts, Missing):
-            return volts
+        found = self._per_metre(load) if by_table else self._by_resistivity(load)
+        if isinstance(found, Missing):
+            return found
+        volts, figures = found
         voltage = appendix_4.line_voltage(u_0=u_0).quantity if by_table and load.phases == 3 else u_0
         share = annex_g.voltage_drop_share(drop=volts.quantity, voltage=voltage)
-        return Drop(volts, voltage, derived(share, volts))
+        return Drop(volts, voltage, derived(share, volts), figures)
 
     def limit(self, length: Any) -> Value:
         """Largest share from the origin to the point of use, by the whole length of the route."""
@@ -65,7 +73,7 @@ class Drops:
         """The share past which no supply of any kind may drop."""
         return self.book.figure("drop_limit_private")
 
-    def _per_metre(self, load: Load) -> Value | Missing:
+    def _per_metre(self, load: Load) -> Figured | Missing:
         """Tabulated drop per ampere and metre at the temperature of the insulation, else of the terminals."""
         run = load.run
         tables = self.book.content["drop"][run.cable]
@@ -77,9 +85,9 @@ class Drops:
         if isinstance(found, Missing):
             return found
         worked = appendix_4.voltage_drop(per_metre=found.quantity, current=load.current, length=run.length)
-        return derived(worked, found)
+        return derived(worked, found), (("u_t", found),)
 
-    def _by_resistivity(self, load: Load) -> Value:
+    def _by_resistivity(self, load: Load) -> Figured:
         """Drop by the resistivity of the hot conductor; of a three-phase load that of one line conductor."""
         rho, reactance = self.book.figure("drop_resistivity"), self.book.figure("drop_reactance")
         cosine = self.book.figure("power_factor")
@@ -96,4 +104,4 @@ class Drops:
             length=load.run.length,
             current=load.current,
         )
-        return derived(worked, rho, reactance)
+        return derived(worked, rho, reactance), (("ρ_1", rho), ("λ", reactance), ("cos φ", cosine))

@@ -7,10 +7,12 @@ from pipeline.editions.book import Book
 from pipeline.editions.runs import CableRun
 from pipeline.facts.choices import EarthingSystem
 from pipeline.facts.quantities import magnitude, quantity
-from pipeline.standards.iec_60364_5_54_2011 import clause_543
+from pipeline.standards.iec_60364_5_54_2011 import SOURCE, clause_543
+from pipeline.standards.source import Reference
 from pipeline.standards.table import Missing, Value, derived, together
 
 LARGEST_FOR_K = 300
+CALCULATED_SIZE = SOURCE.at("543.1.2")
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,10 @@ class Earthing:
             size=self._counted(run.live_size), share=share.quantity, k_1=k_1.quantity, k_2=k_2.quantity
         )
         return derived(worked, share, k_1, k_2)
+
+    def adiabatic(self) -> Reference:
+        """Where the smallest size of a protective conductor by calculation stands."""
+        return self.book.at("543.1.3") if self.book.content["family"] == "uk" else CALCULATED_SIZE
 
     def separate_size(self, *, protected: bool) -> Value:
         """Smallest protective conductor outside a cable, mechanically protected or not."""

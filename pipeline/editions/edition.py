@@ -1,5 +1,6 @@
 """The edition of a family of rules that a job is judged by: chosen by its design date, named on its record."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cache, cached_property
@@ -17,6 +18,21 @@ from pipeline.facts.choices import RuleFamily
 IDENTITIES = ("uk_2018_a2", "uk_2018_a4", "iec")
 
 
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A patch of an edition in use: its number, when and why, the files, the rules whose findings it may change.
+
+    `replaces` has, by edition, the fingerprint from before the patch: a record that names it was judged without.
+    """
+
+    number: int
+    date: date
+    reason: str
+    files: tuple[str, ...]
+    rules: tuple[str, ...]
+    replaces: Mapping[str, str]
+
+
 @dataclass(frozen=True)
 class Edition:
     """One edition with the roles it fills; rules know roles and no document."""
@@ -31,6 +47,7 @@ class Edition:
     statement: str
     sha256: str
     book: Book
+    corrections: tuple[Correction, ...] = ()
 
     @cached_property
     def cables(self) -> Cables:
@@ -98,6 +115,14 @@ def edition(identity: str) -> Edition:
         statement=" ".join(known["statement"].split()),
         sha256=book.sha256(),
         book=book,
+        corrections=tuple(_correction(each) for each in known["corrections"]),
+    )
+
+
+def _correction(entry: Mapping[str, Any]) -> Correction:
+    """A correction from its entry in the edition's file."""
+    return Correction(
+        entry["number"], entry["date"], entry["reason"], tuple(entry["files"]), tuple(entry["rules"]), entry["replaces"]
     )
 
 

@@ -104,6 +104,42 @@ class Protection:
         """Time within which a circuit-breaker that trips instantaneously has cleared, for the adiabatic bound."""
         return self.book.figure("instantaneous")
 
+    def let_through(self, device: Device, fault_current: Any) -> Value | Missing:
+        """Largest I²t of a circuit-breaker of energy limiting class 3 at a fault current, by type and rated current.
+
+        UK and EU devices are of class 3 as a rule (common practice); the figure is that of the next fault current.
+        """
+        table = self.book.table("let_through")
+        rating = magnitude(device.rating, "A")
+        sizes = sorted(float(row.split()[1]) for row in map(str, table.rows) if row.split()[0] == device.type)
+        size = next((each for each in sizes if rating <= each), None)
+        if device.standard not in BREAKERS or size is None:
+            return Missing(
+                f"No let-through energy is known here for a {device.standard} type {device.type}, {rating:g} A.",
+                table.reference,
+            )
+        return table.next_column(f"{device.type} {size:g}", magnitude(fault_current, "kA"))
+
+    def clearing_points(self, device: Device) -> tuple[tuple[Value, Value], ...] | Missing:
+        """Currents at which a device surely disconnects, each with its time, the shortest time first.
+
+        Of a circuit-breaker the instantaneous one, of a fuse those that its loop impedances are tabulated for. From
+        such a point on a fuse's let-through energy falls as the current grows.
+        """
+        times = [self.instantaneous_time()]
+        if device.standard not in BREAKERS:
+            shortest = self.disconnection_time(
+                EarthingSystem.TN_S,
+                CircuitKind.FINAL,
+                self.final_circuit_rating(socket_outlet=False).quantity,
+                TABULATED_VOLTAGE,
+            )
+            times = [each for each in (shortest, self.book.figure("distribution_time_tn")) if isinstance(each, Value)]
+        currents = [(self.disconnecting_current(device, each.quantity), each) for each in times]
+        found = tuple((current, time) for current, time in currents if isinstance(current, Value))
+        missing = [current for current, _ in currents if isinstance(current, Missing)]
+        return found or missing[-1]
+
     def conditional_rating(self) -> tuple[Value, Value]:
         """Fault current that domestic assemblies are built for, and the largest device upstream with which it holds."""
         return self.book.figure("conditional_rating"), self.book.figure("conditional_device")

@@ -5,6 +5,7 @@ from typing import Any
 
 from pipeline.facts.choices import CableType, DeviceStandard, DeviceType, Grouping, Insulation, Method
 from pipeline.facts.choices import ProtectiveConductor as Cpc
+from pipeline.facts.quantities import magnitude
 from pipeline.facts.row import Amount
 from pipeline.facts.rows.circuits import Circuit
 
@@ -32,6 +33,22 @@ class CableRun:
         """The cable of a circuit, or None while one of `CABLE_CELLS` is blank."""
         filled = _filled(circuit, CABLE_CELLS)
         return cls(**filled, grouping=circuit.grouping) if filled else None
+
+    @property
+    def laying(self) -> tuple[object, ...]:
+        """All that its capacity depends on, in bare numbers: every part but its length and protective conductor."""
+        return (
+            self.cable,
+            self.insulation,
+            self.phases,
+            magnitude(self.live_size, "mm²"),
+            self.method,
+            self.grouped,
+            self.grouping,
+            magnitude(self.ambient, "°C"),
+            magnitude(self.insulation_run, "mm"),
+            magnitude(self.terminal_rating, "°C"),
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -226,6 +226,22 @@ class SurgeProtection(StrEnum):
     OMITTED_CLIENT = "omitted at the client's written wish"
 
 
+class ArcFaultDetection(StrEnum):
+    """Decision on arc-fault detection, where the premises ask for one."""
+
+    FITTED = "fitted"
+    NOT_ASKED = "not asked for"
+    OMITTED = "omitted after risk assessment"
+
+
+class HalfTest(StrEnum):
+    """What an RCD did at half its rated residual current."""
+
+    HOLDS = "holds"
+    TRIPS = "trips"
+    NOT_APPLICABLE = "N/A"
+
+
 class SourceKind(StrEnum):
     """Other sources of supply at the site."""
 
@@ -327,6 +343,16 @@ class DeviceType(StrEnum):
     D = "D"
     GG = "gG"
     II = "II"
+
+
+class SwitchStandard(StrEnum):
+    """Standards of main switches."""
+
+    SWITCH = "BS EN 60947-3"
+    ISOLATOR = "BS EN 60669-2-4"
+    RCCB = "BS EN 61008"
+    BREAKER = "BS EN 60898"
+    MCCB = "BS EN 60947-2"
 
 
 class RcdStandard(StrEnum):
@@ -451,6 +477,15 @@ class ElectrodeKind(StrEnum):
     PLATE = "plate"
     TAPE = "tape"
     FOUNDATION = "foundation"
+
+
+class EarthRun(StrEnum):
+    """How the conductor of an earth electrode lies, and what protects it there."""
+
+    NOT_BURIED = "not buried"
+    PROTECTED = "buried, protected against corrosion and damage"
+    SHEATHED = "buried, protected against corrosion only"
+    BARE = "buried, bare"
 
 
 class PhotoShows(StrEnum):

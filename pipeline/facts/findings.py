@@ -1,5 +1,6 @@
 """What was found: one frozen record for passes and troubles alike, read by every document and screen."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -88,11 +89,16 @@ class Finding:
     calculation: Calculation | None = field(default=None)
 
 
-def holds(finding: Finding) -> bool:
-    """Whether a finding keeps its job from being issued (no acceptances are taken yet: a query holds)."""
+def holds(finding: Finding, accepted: Collection[Finding] = ()) -> bool:
+    """Whether a finding keeps its job from being issued; `accepted` are those that somebody answers for.
+
+    A query that is accepted holds no longer; a failure cannot be accepted away.
+    """
     match finding.verdict:
-        case Verdict.FAIL | Verdict.QUERY:
+        case Verdict.FAIL:
             return True
+        case Verdict.QUERY:
+            return finding not in accepted
         case Verdict.NOT_ASSESSED:
             return finding.when_missing is WhenMissing.HOLD
         case _:

@@ -1,11 +1,17 @@
 """A job with every row that it refers to: alone it can be judged, printed and judged again."""
 
+from collections import defaultdict
+from collections.abc import Iterable
 from datetime import date
+from functools import cached_property
+from typing import Any, Self, TypeVar
 
 from pydantic import BaseModel, ConfigDict
+from pydantic import Field as PydanticField
 
 from pipeline.facts.choices import EarthingSystem, JobState
 from pipeline.facts.findings import Finding
+from pipeline.facts.rows.answers import Answer
 from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
 from pipeline.facts.rows.firm import Accuracy, Firm, Instrument, Person
 from pipeline.facts.rows.inspections import Inspection, InspectionRemark, Photo
@@ -13,6 +19,27 @@ from pipeline.facts.rows.jobs import JobRow
 from pipeline.facts.rows.models import Fixing, Indicator, Model
 from pipeline.facts.rows.points import Point
 from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+
+Key = tuple[str | None, ...]
+Named = TypeVar("Named")
+# looked up by name for every circuit of a job: worked out once, and never carried over into a changed copy
+INDICES = ("_board_of", "_circuit_of", "_readings_of", "_points_of", "_circuits_of")
+
+
+def _first(rows: Iterable[tuple[Key, Named]]) -> dict[Key, Named]:
+    """Rows by their key, the first of several."""
+    found: dict[Key, Named] = {}
+    for key, row in rows:
+        found.setdefault(key, row)
+    return found
+
+
+def _all(rows: Iterable[tuple[Key, Named]]) -> dict[Key, tuple[Named, ...]]:
+    """Rows by their key, all of them in their order."""
+    found: dict[Key, list[Named]] = defaultdict(list)
+    for key, row in rows:
+        found[key].append(row)
+    return {key: tuple(each) for key, each in found.items()}
 
 
 class Job(BaseModel):
@@ -41,6 +68,39 @@ class Job(BaseModel):
     photos: tuple[Photo, ...] = ()
     photo_sums: dict[str, str] = {}
 
+    def model_copy(self, *, update: Any = None, deep: bool = False) -> Self:
+        """A copy with other parts; what was looked up in this one is looked up anew in it."""
+        copied = super().model_copy(update=update, deep=deep)
+        for name in INDICES:
+            copied.__dict__.pop(name, None)
+        return copied
+
+    @cached_property
+    def _board_of(self) -> dict[Key, Board]:
+        """Boards by their designation."""
+        return _first(((each.board,), each) for each in self.boards)
+
+    @cached_property
+    def _circuit_of(self) -> dict[Key, Circuit]:
+        """Circuits by board and number."""
+        return _first(((each.board, each.circuit), each) for each in self.circuits)
+
+    @cached_property
+    def _circuits_of(self) -> dict[Key, tuple[Circuit, ...]]:
+        """Circuits by their board."""
+        return _all(((each.board,), each) for each in self.circuits)
+
+    @cached_property
+    def _readings_of(self) -> dict[Key, tuple[CircuitReadings, ...]]:
+        """Attempts at testing by board and circuit, the first one first."""
+        found = _all(((each.board, each.circuit), each) for each in self.readings)
+        return {key: tuple(sorted(rows, key=lambda each: each.attempt or 1)) for key, rows in found.items()}
+
+    @cached_property
+    def _points_of(self) -> dict[Key, tuple[Point, ...]]:
+        """Charge points by board and circuit."""
+        return _all(((each.board, each.circuit), each) for each in self.points)
+
     @property
     def reference(self) -> str:
         """The firm's own reference of the job."""
@@ -53,15 +113,15 @@ class Job(BaseModel):
 
     def board(self, name: str | None) -> Board | None:
         """The board of that designation."""
-        return next((each for each in self.boards if each.board == name), None)
+        return self._board_of.get((name,))
 
     def circuit(self, board: str | None, name: str | None) -> Circuit | None:
         """The circuit of that board and number."""
-        return next((each for each in self.circuits if (each.board, each.circuit) == (board, name)), None)
+        return self._circuit_of.get((board, name))
 
     def circuits_of(self, board: Board) -> tuple[Circuit, ...]:
         """The circuits that leave a board."""
-        return tuple(each for each in self.circuits if each.board == board.board)
+        return self._circuits_of.get((board.board,), ())
 
     def feeder(self, board: Board) -> Circuit | None:
         """The distribution circuit that feeds a board; None at the origin or where the reference leads nowhere."""
@@ -98,9 +158,7 @@ class Job(BaseModel):
 
     def attempts(self, circuit: Circuit) -> tuple[CircuitReadings, ...]:
         """All attempts at testing a circuit, the first one first."""
-        key = (circuit.board, circuit.circuit)
-        found = [each for each in self.readings if (each.board, each.circuit) == key]
-        return tuple(sorted(found, key=lambda each: each.attempt or 1))
+        return self._readings_of.get((circuit.board, circuit.circuit), ())
 
     def latest(self, circuit: Circuit) -> CircuitReadings | None:
         """The readings that count: those of the last attempt."""
@@ -108,7 +166,7 @@ class Job(BaseModel):
 
     def points_on(self, circuit: Circuit) -> tuple[Point, ...]:
         """The charge points on a circuit (one, unless something is wrong)."""
-        return tuple(each for each in self.points if (each.board, each.circuit) == (circuit.board, circuit.circuit))
+        return self._points_of.get((circuit.board, circuit.circuit), ())
 
     def points_behind(self, board: Board) -> tuple[Point, ...]:
         """The charge points on circuits of a board and of every board fed from it."""
@@ -155,7 +213,7 @@ class SheetBalance(BaseModel):
 class Week(BaseModel):
     """A workbook once read: its fingerprint, its jobs, and what was found while typing its cells.
 
-    `as_of` is the only clock that rules know.
+    `as_of` is the only clock that rules know; `content` is the file itself, for the copy with corrections.
     """
 
     model_config = ConfigDict(frozen=True, arbitrary_types_allowed=True)
@@ -164,5 +222,8 @@ class Week(BaseModel):
     sha256: str
     as_of: date
     jobs: tuple[Job, ...] = ()
+    content: bytes = PydanticField(default=b"", repr=False)
     findings: tuple[Finding, ...] = ()
     balance: tuple[SheetBalance, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    people: tuple[Person, ...] = ()

@@ -44,6 +44,7 @@ UNITS: dict[str, str] = {
     "Ω·mm²/m": "ohm * millimeter ** 2 / meter",
     "K": "kelvin",
     "J/K·mm³": "joule / kelvin / millimeter ** 3",
+    "A²·s": "ampere ** 2 * second",
     "A·√s/mm²": "ampere * second ** 0.5 / millimeter ** 2",
 }
 
@@ -61,17 +62,17 @@ def quantity(value: float, symbol: str) -> Any:
 
 def magnitude(amount: Any, symbol: str) -> float:
     """The bare number of a quantity in the printed unit; raises pint.DimensionalityError when it has another kind."""
-    scale = _scale(tuple(amount.unit_items()), symbol)
+    scale = _scale(amount._units, symbol)  # noqa: SLF001 - the registry's own key, hashed once and for all
     return float(amount.magnitude * scale) if scale else float(amount.m_as(unit_of(symbol)))
 
 
 @cache
-def _scale(given: tuple[tuple[str, float], ...], symbol: str) -> float:
+def _scale(given: Any, symbol: str) -> float:
     """What a number is multiplied with between two units, or 0 for temperatures, which also shift.
 
     Kept, because asking the registry anew for each of some hundred thousand look-ups is slow.
     """
-    source, wanted = REGISTRY.Unit(REGISTRY.UnitsContainer(dict(given))), unit_of(symbol)
+    source, wanted = REGISTRY.Unit(given), unit_of(symbol)
     if source == wanted:
         return 1.0
     if wanted == unit_of("°C"):

@@ -1,7 +1,7 @@
 """A reading as it comes off an instrument, and the one way in which a value becomes text."""
 
 from datetime import date
-from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict
@@ -26,6 +26,7 @@ class Reading(BaseModel):
         return self.quantity is not None
 
 
+@lru_cache(4096)
 def _digits(number: float, decimals: int) -> str:
     """The number with all its digits and at least `decimals` of them behind the point; never an exponent."""
     text = f"{number:.10f}".rstrip("0").rstrip(".")
@@ -33,27 +34,34 @@ def _digits(number: float, decimals: int) -> str:
     return f"{number:.{decimals}f}" if len(behind) < decimals else text
 
 
-def show(value: Any, field: Field) -> str:  # noqa: PLR0911 - one return a kind reads best
+@lru_cache(4096)
+def _day(value: date) -> str:
+    """A day in words that no country reads otherwise."""
+    return value.strftime("%d %b %Y")
+
+
+def _reading(reading: Reading, field: Field) -> str:
+    """A figure with its mark, or the reason why there is none."""
+    if reading.mark is Mark.LIMITATION:
+        return f"LIM: {reading.reason}" if reading.reason else "LIM"
+    if reading.mark is Mark.NOT_APPLICABLE:
+        return "N/A"
+    return f"{reading.mark or ''}{_digits(magnitude(reading.quantity, field.unit), field.decimals)}"
+
+
+def show(value: Any, field: Field) -> str:
     """Turn a field's value into the text that documents, messages and page check all use; absent is empty.
 
     The unit is not part of it: it stands in the heading or label of the field.
     """
-    match value:
-        case None:
-            return ""
-        case Reading(mark=Mark.LIMITATION, reason=reason):
-            return f"LIM: {reason}" if reason else "LIM"
-        case Reading(mark=Mark.NOT_APPLICABLE):
-            return "N/A"
-        case Reading(mark=mark, quantity=amount):
-            return f"{mark or ''}{_digits(magnitude(amount, field.unit), field.decimals)}"
-        case date():
-            return value.strftime("%d %b %Y")
-        case StrEnum() | str():
-            return str(value)
-        case frozenset():
-            return ", ".join(sorted(str(item) for item in value))
-        case int():
-            return str(value)
-        case _:
-            return _digits(magnitude(value, field.unit), field.decimals)
+    if value is None:
+        return ""
+    if isinstance(value, str):
+        return str(value)
+    if isinstance(value, Reading):
+        return _reading(value, field)
+    if isinstance(value, date):
+        return _day(value)
+    if isinstance(value, frozenset):
+        return ", ".join(sorted(str(item) for item in value))
+    return str(value) if isinstance(value, int) else _digits(magnitude(value, field.unit), field.decimals)

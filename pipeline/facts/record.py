@@ -11,6 +11,7 @@ A cell without a value is `{"shown": ""}`. Rows stand under the attribute names 
 """
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import date
 from typing import Any
@@ -25,12 +26,13 @@ RECORD_VERSION = 1
 Json = dict[str, Any]
 
 
-def record_of(job: Job, findings: list[Finding], edition: Json, as_of: date) -> Json:
-    """The record of a job as plain JSON values; findings of week scope stay out."""
+def record_of(job: Job, findings: list[Finding], edition: Json, as_of: date, answers: Sequence[Json] = ()) -> Json:
+    """The record of a job as plain JSON values, with the answers used; findings of week scope stay out."""
     return {
         "record": RECORD_VERSION,
         "job": {name: _part(getattr(job, name)) for name in Job.model_fields},
         "findings": [_finding(each) for each in findings if each.scope is not Scope.WEEK],
+        "answers": list(answers),
         "edition": edition,
         "as_of": as_of.isoformat(),
     }

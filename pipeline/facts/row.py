@@ -76,7 +76,8 @@ class Row(BaseModel):
 
     def where(self, *attributes: str) -> tuple[Place, ...]:
         """The cells of these attributes, those of them that are known."""
-        return tuple(self.at[each] for each in attributes if each in self.at)
+        at = self.at
+        return tuple([at[each] for each in attributes if each in at])
 
     def key(self) -> tuple[str, ...]:
         """The texts that together name this row in its sheet."""

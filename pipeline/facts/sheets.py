@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from pipeline.facts.row import Row
+from pipeline.facts.rows.answers import Answer
 from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
 from pipeline.facts.rows.firm import Accuracy, Default, Firm, Instrument, Person
 from pipeline.facts.rows.inspections import Inspection, InspectionRemark, Photo
@@ -16,6 +17,8 @@ WORKBOOK_VERSION = "1"
 START = "Start here"
 LISTS = "Lists"
 VERSION_CELL = "B3"
+FIRM_FILE_CELL = "B4"
+"""On the first sheet: the file name of a second workbook that holds the sheets that change rarely."""
 HEADING_ROW = 1
 EXAMPLE_ROW = 2
 FIRST_ROW = 3
@@ -27,6 +30,7 @@ class Belongs(Enum):
 
     WEEK = "the firm"
     JOB = "a job"
+    OFFICE = "the office"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +67,11 @@ SHEETS: tuple[Sheet, ...] = (
     Sheet("Inspections", Inspection, "One row a job: the outcome of each aspect.", "inspection"),
     Sheet("Inspection remarks", InspectionRemark, "Why an aspect was limited or not satisfactory.", "remarks"),
     Sheet("Photos", Photo, "One row a photo.", "photos"),
+    Sheet("Answers", Answer, "Who accepts a query, and why; the check adds the rows.", "", Belongs.OFFICE),
 )
+
+SHARED = ("Firm", "People", "Instruments", "Accuracies", "Models", "Fixings", "Indicators")
+"""The sheets that a second workbook may hold, each after those that it refers to."""
 
 BY_TITLE: dict[str, Sheet] = {sheet.title: sheet for sheet in SHEETS}
 BY_ROW: dict[type[Row], Sheet] = {sheet.row: sheet for sheet in SHEETS}

@@ -7,13 +7,20 @@ them about in its templates.
 import re
 from collections.abc import Iterator, Sequence
 
+from pipeline.documents.subscripts import lowered
 from pipeline.pack.expecting import Expected, Table
 from pipeline.pack.places import misplaced
-from pipeline.pack.reading import Cell, Line, Section, flat
+from pipeline.pack.reading import Cell, Line, Section
+from pipeline.pack.reading import flat as _flat
 
 _DIGIT = re.compile(r"\d")
 
 Lines = Sequence[Line]
+
+
+def flat(text: str) -> str:
+    """A text as the reader of pages gives it: without white space, subscripts without their underscore."""
+    return _flat(lowered(text))
 
 
 def differences(section: Section, wanted: Expected) -> list[str]:

@@ -36,6 +36,7 @@ class Area(StrEnum):
     PROTECTIVE_CONDUCTORS = "Protective conductors"
     SELECTIVITY = "Selectivity"
     ISOLATION = "Isolation"
+    SURGES = "Surges and arcs"
     RCD = "Residual current protection"
     OPEN_PEN = "Open PEN conductor"
     INSTRUMENTS = "Instruments"
@@ -65,9 +66,11 @@ class Case:
         return found
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Outcome:
     """One verdict of a rule before it is signed with the rule's name; `reference` overrides the rule's own.
+
+    Not frozen, as one is made for each of some hundred thousand checks and lives until it is signed.
 
     `message` says in one sentence what is the case; `found`, `expected` and `remedy` are needed wherever
     the verdict is neither pass nor not applicable. `aid` marks a 'not assessed' that does not hold the job.
@@ -108,8 +111,9 @@ class Rule:
         """Judge a case; a job still to visit is spared the rules on tests."""
         if self.needed is Needed.TEST and not case.job.tested:
             return
+        reference = case.job.reference
         for each in self.judge(case):
-            yield self.finding(case.job.reference, each)
+            yield self.finding(reference, each)
 
     def finding(self, job: str, outcome: Outcome) -> Finding:
         """An outcome signed with this rule's name."""
@@ -168,7 +172,7 @@ def _numbers(value: Any, limit: Any) -> tuple[float, float]:
     """Both as bare numbers in the unit of the limit; raises pint.DimensionalityError for different kinds."""
     if not isinstance(limit, Quantity):
         return value, limit
-    same = value.unit_items() == limit.unit_items()
+    same = value._units == limit._units  # noqa: SLF001 - a comparison of keys, without a new object
     return (value.magnitude if same else value.m_as(limit.units)), limit.magnitude
 
 
@@ -177,7 +181,10 @@ def reaches(value: Any, least: Any) -> bool:
     return meets(least, value)
 
 
-def margin(value: Any, limit: Any) -> float:
-    """Distance to an upper limit in per cent of the limit; negative beyond it."""
+def margin(value: Any, limit: Any) -> float | None:
+    """Distance to an upper limit in per cent of the limit; negative beyond it, and none to a limit of nought.
+
+    To a lower limit, `margin(least, value)`: what could be lost of the value before it reaches the limit.
+    """
     number, most = _numbers(value, limit)
-    return 100 * (1 - number / most)
+    return 100 * (1 - number / most) if most else None

@@ -1,25 +1,30 @@
 """The earthing conductor and main bonding of the intake: their sizes, and whether they are continuous."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from pipeline.editions import Missing, Value
 from pipeline.facts.choices import EarthingSystem, Material
-from pipeline.facts.field import Needed
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.field import Mark, Needed
+from pipeline.facts.findings import Calculation, Confidence, Verdict
 from pipeline.facts.quantities import quantity
 from pipeline.facts.rows.supply import Supply
-from pipeline.rules.base import Area, Case, Outcome, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.outcomes import (
     cells,
     lacking,
     not_applicable,
     passed,
     shown,
+    tabled,
     typed,
+    unmeasured,
     untabled,
 )
 
+# words of somebody who does not know
+UNSURE = ("unsure", "not sure", "unknown", "?")
 # a bonding conductor from end to end: common practice, from memory
 BONDING_OHM = 0.05
 
@@ -52,11 +57,14 @@ def _sized(supply: Supply, what: tuple[str, tuple[Any, ...]], needed: Value, sho
         worked.numbers if worked else f"{shown(supply, attribute)} ≥ {needed.shown}",
         shown(supply, attribute),
         f"at least {needed.shown} ({needed.reference})",
-        None,  # sizes come in steps: the distance to the limit says nothing
-        inputs,
+        None,
+        (*inputs, tabled("S_min", needed)),
     )
+    worked_out = replace(calculation, margin=margin(needed.quantity, size))
     if reaches(size, needed.quantity):
-        return passed("Supply", f"The {name} is large enough.", cells(*inputs), calculation, needed.confidence)
+        # sizes come in steps: to be exactly as large as asked is no close call
+        good = passed("Supply", f"The {name} is large enough.", cells(*inputs), calculation, needed.confidence)
+        return replace(good, calculation=worked_out)
     return Outcome(
         short,
         "Supply",
@@ -65,7 +73,7 @@ def _sized(supply: Supply, what: tuple[str, tuple[Any, ...]], needed: Value, sho
         found=shown(supply, attribute),
         expected=f"at least {needed.shown}",
         remedy=f"Replace the {name} by a larger one.",
-        calculation=calculation,
+        calculation=worked_out,
     )
 
 
@@ -78,6 +86,17 @@ def main_bonding_has_its_size(case: Case) -> Iterator[Outcome]:
         return
     if gap := lacking("Supply", supply, "bonding_to", "bonding_size", "earthing_system", "earthing_conductor"):
         yield gap
+        return
+    if any(word in (supply.bonding_to or "").lower() for word in UNSURE):
+        yield Outcome(
+            Verdict.QUERY,
+            "Supply",
+            "It is not sure which parts must be bonded.",
+            supply.where("bonding_to"),
+            found=supply.shown("bonding_to"),
+            expected="each part that must be bonded, or 'none present'",
+            remedy="Have the tester look where water, gas, oil and steel enter, and measure to earth.",
+        )
         return
     if supply.bonding_material not in (None, Material.COPPER):
         yield Outcome(
@@ -111,10 +130,24 @@ def main_bonding_is_continuous(case: Case) -> Iterator[Outcome]:
     """Where its resistance was measured; from end to end it is hardly more than a twentieth of an ohm."""
     supply = case.job.supply
     reading = supply.bonding_continuity
-    if reading is None or not reading.measured:
+    if reading is None or reading.mark is Mark.NOT_APPLICABLE:
         yield not_applicable("Supply", "The continuity of the main bonding was not entered.")
-    elif meets(reading.quantity, quantity(BONDING_OHM, "Ω")):
-        yield passed("Supply", "The main bonding is continuous.", supply.where("bonding_continuity"))
+        return
+    if gap := unmeasured("Supply", supply, "bonding_continuity", aid=True):
+        yield gap
+        return
+    calculation = Calculation(
+        "R_b ≤ R_b,usual",
+        f"{shown(supply, 'bonding_continuity')} ≤ {BONDING_OHM} Ω",
+        shown(supply, "bonding_continuity"),
+        f"{BONDING_OHM} Ω (common practice, from memory)",
+        margin(reading.quantity, quantity(BONDING_OHM, "Ω")),
+        (typed("R_b", supply, "bonding_continuity"),),
+    )
+    if meets(reading.quantity, quantity(BONDING_OHM, "Ω")):
+        # a reading above the figure is only told, so that one close to it is no query
+        good = passed("Supply", "The main bonding is continuous.", cells(*calculation.inputs), None, Confidence.MEMORY)
+        yield replace(good, found=calculation.result, expected=calculation.limit, calculation=calculation)
     else:
         yield Outcome(
             Verdict.NOTE,
@@ -124,4 +157,5 @@ def main_bonding_is_continuous(case: Case) -> Iterator[Outcome]:
             found=shown(supply, "bonding_continuity"),
             expected=f"about {BONDING_OHM} Ω or less",
             remedy="Look at its clamps and its length.",
+            calculation=calculation,
         )

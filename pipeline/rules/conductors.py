@@ -10,7 +10,7 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
-from pipeline.rules.loads import Load, circuit_load
+from pipeline.rules.loads import Load, load_of
 from pipeline.rules.outcomes import (
     blank,
     cells,
@@ -99,7 +99,7 @@ class Coordination:
 def devices_and_cables_carry_the_load(case: Case) -> Iterator[Outcome]:
     """I_B ≤ I_n ≤ I_z; load management never replaces I_n ≤ I_z."""
     for circuit in case.job.circuits:
-        subject, load = name_of(circuit), circuit_load(case.job, circuit)
+        subject, load = name_of(circuit), load_of(case, circuit)
         run = cable_of(case, circuit)
         if load is None:
             yield not_applicable(subject, "No charge point of this job stands behind this circuit.")
@@ -142,7 +142,7 @@ def _coordinated(found: Coordination) -> Outcome:
             else "Choose a larger cable or another device, or lock the point's limit lower.",
             calculation=calculation,
         )
-    reserve = min(calculation.margin or 0.0, margin(found.load.amperes, found.device))
+    reserve = min(calculation.margin or 0.0, margin(found.load.amperes, found.device) or 0.0)
     good = passed(
         name_of(circuit), "Device and cable carry the load.", places, calculation, capacity.effective.confidence
     )
@@ -162,7 +162,7 @@ def _coordinated(found: Coordination) -> Outcome:
 def devices_side_by_side_have_a_reserve(case: Case) -> Iterator[Outcome]:
     """Two or more devices in one board that carry their full rating for hours warm each other."""
     for board in case.job.boards:
-        loaded = [each for each in case.job.circuits_of(board) if _fully_loaded(case.job, each)]
+        loaded = [each for each in case.job.circuits_of(board) if _fully_loaded(case, each)]
         if len(loaded) < SIDE_BY_SIDE:
             yield passed(name_of(board), "No devices that carry their full rating stand side by side.")
         else:
@@ -177,9 +177,9 @@ def devices_side_by_side_have_a_reserve(case: Case) -> Iterator[Outcome]:
             )
 
 
-def _fully_loaded(job: Job, circuit: Circuit) -> bool:
+def _fully_loaded(case: Case, circuit: Circuit) -> bool:
     """Whether the load of a circuit is all that its device may carry."""
-    load = circuit_load(job, circuit)
+    load = load_of(case, circuit)
     if not isinstance(load, Load) or circuit.device_rating is None:
         return False
     return meets(magnitude(circuit.device_rating, "A"), load.amperes)

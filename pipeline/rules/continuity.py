@@ -7,12 +7,15 @@ from pipeline.editions import CABLE_CELLS, CableRun, Missing, Value, derived
 from pipeline.facts.choices import Function, ProtectiveConductor, YesNo
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Confidence, Verdict
+from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude, quantity
+from pipeline.facts.reading import Reading
 from pipeline.facts.rows.circuits import Circuit, CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.conductors import cable_of
-from pipeline.rules.instruments import band
+from pipeline.rules.instruments import band, spread
 from pipeline.rules.outcomes import blank, cells, lacking, name_of, passed, shown, tabled, typed, unmeasured, untabled
+from pipeline.rules.slips import Pair, advice, copied
 from pipeline.standards.formula import figure
 from pipeline.standards.iec_60228_2004.annex_a import conductor_resistance
 
@@ -40,7 +43,7 @@ def r1_r2_fits_the_cable(case: Case) -> Iterator[Outcome]:
         row = case.job.latest(circuit)
         if row is None:
             continue
-        attribute = "r2" if row.r1_r2 is None and row.r2 is not None else "r1_r2"
+        attribute = "r2" if _figured(row.r2) and not _figured(row.r1_r2) else "r1_r2"
         run, subject = cable_of(case, circuit), name_of(circuit)
         if gap := unmeasured(subject, row, attribute):
             yield gap
@@ -52,6 +55,11 @@ def r1_r2_fits_the_cable(case: Case) -> Iterator[Outcome]:
                 yield untabled(subject, cold, circuit.where("live_size", "cpc_size"))
             else:
                 yield _judged(case, circuit, (row, attribute), _at_temperature(case, row, cold))
+
+
+def _figured(reading: Reading | None) -> bool:
+    """Whether there is a figure, rather than a blank or a reason."""
+    return reading is not None and reading.measured
 
 
 def _cold(case: Case, run: CableRun, attribute: str) -> Value | Missing:
@@ -83,9 +91,9 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     most = expected.ohm + max(ABOVE_OHM, ABOVE_SHARE * expected.ohm) + off
     least = max(0.0, expected.ohm * (1 - BELOW_SHARE) - off)
     path = circuit.parallel_path is YesNo.YES or circuit.cpc in METAL
-    calculation = _calculation(circuit, cell, expected, (least, most))
+    calculation = _calculation(circuit, cell, expected, (least, most, off))
     if not meets(value, most) or not (path or reaches(value, least)):
-        return _out_of_band(circuit, cell, calculation, high=value > most)
+        return _out_of_band(case.job, circuit, cell, (calculation, expected))
     places, title = cells(*calculation.inputs), row.fields()[attribute].title
     if expected.told:
         # a band of plausibility: how sure the tables are makes no query of it
@@ -104,12 +112,12 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
 
 
 def _calculation(
-    circuit: Circuit, cell: tuple[CircuitReadings, str], expected: Expected, limits: tuple[float, float]
+    circuit: Circuit, cell: tuple[CircuitReadings, str], expected: Expected, limits: tuple[float, float, float]
 ) -> Calculation:
     """The working: the cable's resistance at the temperature of the test, and the band around it."""
     row, attribute = cell
     worked, title = expected.cold.worked, row.fields()[attribute].title
-    least, most = (figure(each, "Ω") for each in limits)
+    least, most = (figure(each, "Ω") for each in limits[:2])
     return Calculation(
         f"{title} ≈ f × {worked.symbols if worked else 'R'}",
         f"{expected.factor.shown} × {worked.numbers if worked else expected.cold.shown} = {figure(expected.ohm, 'Ω')}",
@@ -118,28 +126,35 @@ def _calculation(
         margin(magnitude(getattr(row, attribute).quantity, "Ω"), limits[1]),
         (
             typed(title, row, attribute),
+            *spread(limits[2], "Ω"),
             typed("L", circuit, "length"),
             typed("S", circuit, "live_size"),
             typed("S_p", circuit, "cpc_size"),
+            tabled("R at 20 °C", expected.cold),
             tabled("f", expected.factor),
         ),
     )
 
 
 def _out_of_band(
-    circuit: Circuit, cell: tuple[CircuitReadings, str], calculation: Calculation, *, high: bool
+    job: Job, circuit: Circuit, cell: tuple[CircuitReadings, str], against: tuple[Calculation, Expected]
 ) -> Outcome:
     """A query on a reading that this cable does not give."""
-    row, attribute = cell
+    (row, attribute), (calculation, expected) = cell, against
+    title, value = row.fields()[attribute].title, magnitude(getattr(row, attribute).quantity, "Ω")
+    length = None if circuit.length is None else magnitude(circuit.length, "m")
+    pair = Pair(title, value, "by length and size", expected.ohm, "Ω", length)
+    high = value > expected.ohm
+    slips = [*copied(job, row, attribute), *pair.slips(), "a loose joint" if high else "a parallel earth path"]
     return Outcome(
         Verdict.QUERY,
         name_of(circuit),
-        f"{row.fields()[attribute].title} is {'higher' if high else 'lower'} than this cable gives.",
+        f"{title} is {'higher' if high else 'lower'} than this cable gives.",
         cells(*calculation.inputs),
-        found=calculation.result,
+        found=pair.said,
         expected=calculation.limit,
-        remedy="Compare length and size with the site sheet, look for a loose joint, and measure again."
+        remedy=advice(iter(slips), "Compare both with the site sheet, and measure again.")
         if high
-        else "Declare the armour or metal path beside the cable, or compare length and size with the site sheet.",
+        else advice(iter(slips), "Compare both with the site sheet; declare the metal path beside the cable, if any."),
         calculation=calculation,
     )

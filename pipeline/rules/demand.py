@@ -11,6 +11,7 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.row import Row
 from pipeline.facts.rows.circuits import Board, Circuit
+from pipeline.facts.rows.supply import LoadManagement
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.loads import Sum, circuit_load, in_force, sum_of
 from pipeline.rules.outcomes import lacking, name_of, not_applicable, passed, shown, typed
@@ -50,11 +51,11 @@ class Demand:
 
 def demand_of(case: Case, *, fallback: bool = False) -> Demand | Outcome:
     """The demand of the phase that is loaded most, after the work; with `fallback` after loss of a scheme's signal."""
-    return case.once(("demand", fallback), lambda: _demand_of(case.job, fallback=fallback))
+    return case.once(("demand", fallback), lambda: demand_of_job(case.job, fallback=fallback))
 
 
-def _demand_of(job: Job, *, fallback: bool) -> Demand | Outcome:
-    """The same, worked out."""
+def demand_of_job(job: Job, *, fallback: bool = False) -> Demand | Outcome:
+    """The same of a job outside a case, worked out anew."""
     wanted = PHASES[: job.supply.phases or 1]
     if gap := lacking("Supply", job.supply, "phases", *wanted):
         return gap
@@ -67,25 +68,44 @@ def _demand_of(job: Job, *, fallback: bool) -> Demand | Outcome:
     phase = totals.index(max(totals))
     inputs = (typed("I_before", job.supply, wanted[phase]), *added.inputs)
     balanced = sum(totals) / len(totals)
-    if whole is not None and totals[phase] == whole:
-        return Demand(whole, "I = I_limit at the intake", figure(whole, "A"), inputs, added.assumed, balanced)
-    numbers = f"{figure(before[phase], 'A')} + {figure(added.amperes[phase], 'A')}"
-    return Demand(totals[phase], f"I = I_before + ΣI_B (L{phase + 1})", numbers, inputs, added.assumed, balanced)
+    symbols, numbers = _relation(added, before[phase], phase, fallback=fallback)
+    if whole is not None and totals[phase] < before[phase] + added.amperes[phase]:
+        most = max(before[phase], magnitude(whole.group_limit, "A"))
+        symbols = f"I = min({symbols.removeprefix('I = ')}, max(I_before, I_limit))"
+        numbers, inputs = f"min({numbers}, {figure(most, 'A')})", (*inputs, typed("I_limit", whole, "group_limit"))
+    return Demand(totals[phase], symbols, numbers, tuple(dict.fromkeys(inputs)), added.assumed, balanced)
 
 
-def _total(before: float, added: float, whole: float | None) -> float:
+def _relation(added: Sum, before: float, phase: int, *, fallback: bool) -> tuple[str, str]:
+    """The sum of one phase in symbols and figures, with the limit that load management sets to the points."""
+    amperes, without = added.amperes[phase], added.unlimited[phase]
+    start, name = f"{figure(before, 'A')} + ", f"(L{phase + 1})"
+    limited = any(each.symbol == "I_limit" for each in added.inputs)
+    if fallback and any(each.symbol == "I_fallback" for each in added.inputs):
+        return f"I = I_before + Σmin(I_B, I_fallback) {name}", f"{start}{figure(amperes, 'A')}"
+    if limited and amperes < without:
+        return (
+            f"I = I_before + min(ΣI_B, I_limit) {name}",
+            f"{start}min({figure(without, 'A')}, {figure(amperes, 'A')})",
+        )
+    return f"I = I_before + ΣI_B {name}", f"{start}{figure(amperes, 'A')}"
+
+
+def _total(before: float, added: float, whole: LoadManagement | None) -> float:
     """One phase: the sum, unless a scheme that measures at the intake keeps the whole site below its limit."""
-    return before + added if whole is None else min(before + added, max(before, whole))
+    return before + added if whole is None else min(before + added, max(before, magnitude(whole.group_limit, "A")))
 
 
-def _limit_at_the_intake(job: Job) -> float | None:
-    """The limit of a scheme whose sensor at the intake sees the whole site; its place must be told."""
-    limits = [
-        magnitude(each.group_limit, "A")
+def _limit_at_the_intake(job: Job) -> LoadManagement | None:
+    """The scheme with the lowest limit whose sensor at the intake sees the whole site; its place must be told."""
+    schemes = [
+        each
         for each in job.schemes
         if each.board is None and each.sensor_place and each.group_limit is not None and in_force(job, each)
     ]
-    return min(limits) if limits and all(each.scheme for each in job.points) else None
+    if not schemes or not all(each.scheme for each in job.points):
+        return None
+    return min(schemes, key=lambda each: magnitude(each.group_limit, "A"))
 
 
 def _judged(case: Case, row: Row, attribute: str, what: str) -> Iterator[Outcome]:

@@ -1,22 +1,26 @@
 """The means of earthing on TT: electrodes, their RCDs, and islands on a supply of another kind."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from pipeline.facts.choices import EarthingSystem, ProtectiveConductor, RcdDelay, RcdPlace, YesNo
+from pipeline.facts.choices import EarthingSystem, Function, ProtectiveConductor, RcdDelay, RcdPlace, YesNo
 from pipeline.facts.field import Needed, Place
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
-from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.quantities import magnitude, quantity
+from pipeline.facts.rows.circuits import Circuit, CircuitReadings
 from pipeline.facts.rows.supply import Electrode
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.instruments import band_of, spread, uncertain
 from pipeline.rules.outcomes import (
+    cells,
     lacking,
     name_of,
+    not_applicable,
     passed,
     shown,
+    tabled,
     typed,
     unmeasured,
 )
@@ -34,18 +38,27 @@ class FaultRcd:
 
     rating: Any
     delayed: bool
-    places: tuple[Place, ...]
+    input: Input
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """Its cell."""
+        return cells(self.input)
 
 
 def fault_rcd(job: Job, circuit: Circuit) -> FaultRcd | None:
     """The RCD at the head of a circuit, else the one in its board, else one farther up the path."""
+    return next(_rcds(job, circuit), None)
+
+
+def _rcds(job: Job, circuit: Circuit) -> Iterator[FaultRcd]:
+    """The RCDs that a fault of a circuit on TT flows through, the nearest one first."""
     for section in reversed(job.path(circuit)):
-        board = job.board(section.board)
-        if section.rcd_rating is not None:
-            return FaultRcd(section.rcd_rating, section.rcd_delay is RcdDelay.S, section.where("rcd_rating"))
-        if board is not None and board.rcd_rating is not None:
-            return FaultRcd(board.rcd_rating, board.rcd_delay is RcdDelay.S, board.where("rcd_rating"))
-    return None
+        if job.earthing_of(section) is not EarthingSystem.TT:
+            return
+        for row in (section, job.board(section.board)):
+            if row is not None and row.rcd_rating is not None:
+                yield FaultRcd(row.rcd_rating, row.rcd_delay is RcdDelay.S, typed("I_Δn", row, "rcd_rating"))
 
 
 def _on_tt(case: Case) -> Iterator[Circuit]:
@@ -74,6 +87,22 @@ def tt_circuits_have_an_rcd_that_suits_the_electrode(case: Case) -> Iterator[Out
             yield from _touch_voltage(case, circuit, electrode, rcd)
 
 
+@rule(title="RCDs upstream suit the electrode too", area=Area.EARTHING, reference=REFERENCE)
+def rcds_upstream_suit_the_electrode_too(case: Case) -> Iterator[Outcome]:
+    """An RCD farther up the path clears what the first one does not see: faults before it, with its own I_Δn."""
+    told: list[tuple[Place, ...]] = []
+    for circuit in _on_tt(case):
+        first, electrode = fault_rcd(case.job, circuit), case.job.electrode(circuit)
+        for rcd in _rcds(case.job, circuit):
+            if first is None or electrode is None or rcd.places == first.places or rcd.places in told:
+                continue
+            told.append(rcd.places)
+            for each in _touch_voltage(case, circuit, electrode, rcd):
+                yield replace(
+                    each, subject=f"{each.subject}, RCD of {figure(magnitude(rcd.rating, 'mA'), 'mA')} before it"
+                )
+
+
 def _no_rcd(job: Job, circuit: Circuit) -> Outcome:
     """A TT circuit whose cable no RCD protects; one inside the charge point comes too late for the cable."""
     inside = any(each.rcd_place is RcdPlace.INSIDE for each in job.points_on(circuit))
@@ -99,15 +128,16 @@ def _touch_voltage(case: Case, circuit: Circuit, electrode: Electrode, rcd: Faul
     ohm = electrode.expected if estimate else electrode.resistance.quantity if electrode.resistance else None
     limit = case.edition.protection.touch_voltage()
     worked = touch_voltage(r_a=ohm, i_dn=rcd.rating)
-    inputs = (typed("R_A", electrode, attribute), typed("I_Δn", circuit, "rcd_rating"))
+    off = _band(case.job, electrode) if not estimate else 0.0
     calculation = Calculation(
         worked.symbols,
         worked.numbers,
         worked.shown,
         f"{limit.shown} ({limit.reference})",
         margin(worked.quantity, limit.quantity),
-        inputs if circuit.rcd_rating is not None else inputs[:1],
+        (typed("R_A", electrode, attribute), *spread(off, "Ω"), rcd.input, tabled("U_L", limit)),
     )
+    close = touch_voltage(r_a=quantity(magnitude(ohm, "Ω") + off, "Ω"), i_dn=rcd.rating).quantity
     places = electrode.where(attribute) + rcd.places
     if not meets(worked.quantity, limit.quantity):
         yield Outcome(
@@ -118,6 +148,17 @@ def _touch_voltage(case: Case, circuit: Circuit, electrode: Electrode, rcd: Faul
             found=f"{shown(electrode, attribute)} × {figure(magnitude(rcd.rating, 'mA'), 'mA')} = {worked.shown}",
             expected=f"at most {limit.shown}",
             remedy="Drive a longer or second rod and measure again, or fit an RCD with a smaller I_Δn.",
+            calculation=calculation,
+        )
+    elif not meets(close, limit.quantity):
+        yield Outcome(
+            Verdict.QUERY,
+            name_of(circuit),
+            uncertain("R_A", off, "Ω"),
+            places,
+            found=worked.shown,
+            expected=f"at most {limit.shown}",
+            remedy="Drive a longer or second rod, or have the signatory accept the reading.",
             calculation=calculation,
         )
     elif estimate:
@@ -133,6 +174,13 @@ def _touch_voltage(case: Case, circuit: Circuit, electrode: Electrode, rcd: Faul
         )
     else:
         yield passed(name_of(circuit), "The RCD suits the electrode.", places, calculation, limit.confidence)
+
+
+def _band(job: Job, electrode: Electrode) -> float:
+    """Plus or minus how much R_A may be off, in ohms, by what the maker of its instrument states."""
+    if electrode.resistance is None or not electrode.resistance.measured:
+        return 0.0
+    return band_of(job, (job.instrument(electrode.instrument),), Function.ELECTRODE, electrode.resistance, "Ω")
 
 
 @rule(title="The electrode reads like one", area=Area.EARTHING, reference="BS 7671, Table 41.5", needed=Needed.TEST)
@@ -176,20 +224,43 @@ def zs_on_tt_contains_the_electrode(case: Case) -> Iterator[Outcome]:
         row, electrode = case.job.latest(circuit), case.job.electrode(circuit)
         if row is None or electrode is None or electrode.resistance is None or not electrode.resistance.measured:
             continue
-        if gap := unmeasured(name_of(circuit), row, "zs"):
-            yield gap
-        elif row.zs and reaches(row.zs.quantity, electrode.resistance.quantity):
-            yield passed(name_of(circuit), "Zs contains the electrode's resistance.", row.where("zs"))
+        if row.zs is None or not row.zs.measured:
+            yield not_applicable(name_of(circuit), "Told where the figure for Zs is missing.")
+            continue
+        calculation = _contained(row, electrode)
+        places = cells(*calculation.inputs)
+        if reaches(row.zs.quantity, electrode.resistance.quantity):
+            yield passed(name_of(circuit), "Zs contains the electrode's resistance.", places, calculation)
         else:
             yield Outcome(
                 Verdict.NOTE,
                 name_of(circuit),
                 "Zs is below the electrode's resistance: there is another path to earth.",
-                row.where("zs") + electrode.where("resistance"),
+                places,
                 found=f"{shown(row, 'zs')}, electrode {shown(electrode, 'resistance')}",
                 expected="Zs at or above the electrode's resistance",
                 remedy="Look what else is connected to earth; for a TT island it must not be the supply's earth.",
+                calculation=calculation,
             )
+
+
+def _contained(row: CircuitReadings, electrode: Electrode) -> Calculation:
+    """A loop beside the electrode and the circuit's own conductors; the rest is the source's earth and the line."""
+    zs, ohm = (magnitude(each.quantity, "Ω") for each in (row.zs, electrode.resistance) if each)
+    own = magnitude(row.r1_r2.quantity, "Ω") if row.r1_r2 and row.r1_r2.measured else 0.0
+    rest = f"rest {figure(zs - ohm - own, 'Ω')} for the source's earth and the line"
+    return Calculation(
+        "Z_s ≥ R_A; Z_s − R_A − (R_1 + R_2)",
+        f"{shown(row, 'zs')} ≥ {shown(electrode, 'resistance')}; {rest}",
+        shown(row, "zs"),
+        f"at least {shown(electrode, 'resistance')} (as measured)",
+        margin(ohm, zs),
+        (
+            typed("Z_s", row, "zs"),
+            typed("R_A", electrode, "resistance"),
+            *((typed("R_1 + R_2", row, "r1_r2"),) if own else ()),
+        ),
+    )
 
 
 @rule(title="A TT island is an island", area=Area.EARTHING, reference="BS 7671, 722.411.4.1; common practice")

@@ -22,6 +22,7 @@ from pipeline.rules.outcomes import (
     typed,
     unmeasured,
 )
+from pipeline.rules.slips import Pair, advice
 from pipeline.standards.common_practice.supply import three_phase_by_lines, three_phase_by_neutral
 from pipeline.standards.formula import figure
 from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current
@@ -197,19 +198,24 @@ def _by_loop(supply: Supply) -> Outcome:
     )
     if reaches(found, least) and (not combined or meets(found, most)):
         return passed("Supply", "Fault current and Ze agree.", cells(*inputs), calculation)
-    return _odd_ratio("Fault current and Ze do not agree.", cells(*inputs), calculation)
+    follows = fault_current(u_0=nominal, z_s=ze).quantity
+    pair = Pair("fault current", magnitude(found, "kA"), "by Ze", magnitude(follows, "kA"), "kA")
+    return _odd_ratio("Fault current and Ze do not agree.", cells(*inputs), calculation, pair)
 
 
-def _odd_ratio(message: str, places: Any, calculation: Calculation) -> Outcome:
+def _odd_ratio(message: str, places: Any, calculation: Calculation, pair: Pair) -> Outcome:
     """A query on two figures that should follow from each other."""
     return Outcome(
         Verdict.QUERY,
         "Supply",
         message,
         places,
-        found=calculation.result,
+        found=pair.said,
         expected=calculation.limit,
-        remedy="Compare both with the site sheet: a digit slipped, or they were measured at different places.",
+        remedy=advice(
+            pair.slips(),
+            "Compare both with the site sheet: a digit slipped, or they were measured at different places.",
+        ),
         calculation=calculation,
     )
 
@@ -239,4 +245,7 @@ def three_phase_fault_currents_agree(case: Case) -> Iterator[Outcome]:
         if reaches(ratio, least) and meets(ratio, most):
             yield passed("Supply", f"'{title}' fits the line-to-neutral figure.", cells(*inputs), calculation)
         else:
-            yield _odd_ratio(f"'{title}' does not fit the line-to-neutral figure.", cells(*inputs), calculation)
+            kiloamperes = (magnitude(each.quantity, "kA") for each in (other, base))
+            pair = Pair("this", next(kiloamperes), "line to neutral", next(kiloamperes), "kA")
+            message = f"'{title}' does not fit the line-to-neutral figure."
+            yield _odd_ratio(message, cells(*inputs), calculation, pair)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pipeline.facts.choices import Adequacy, Method, NewOrExisting, OpenPenMeasure, WorkKind, YesNo
 from pipeline.facts.choices import Outcome as Seen
-from pipeline.facts.field import Needed
+from pipeline.facts.field import Mark, Needed
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.rules.base import Area, Case, Outcome, rule
@@ -177,12 +177,23 @@ def existing_earthing_is_adequate(case: Case) -> Iterator[Outcome]:
             expected="adequate, or improved with this work",
             remedy="Improve earthing and bonding before the circuit is used.",
         )
-    else:
-        yield passed(
+        return
+    reading, adequate = (
+        case.job.supply.bonding_continuity,
+        f"Earthing and bonding that were there: {row.existing_adequate}",
+    )
+    if row.existing_adequate is not None and reading is not None and reading.mark is Mark.LIMITATION:
+        yield Outcome(
+            Verdict.NOTE,
             "Existing installation",
-            f"Earthing and bonding that were there: {row.existing_adequate}.",
-            row.where("existing_adequate"),
+            f"{adequate}, though the continuity of the bonding could not be measured.",
+            row.where("existing_adequate") + case.job.supply.where("bonding_continuity"),
+            found=case.job.supply.shown("bonding_continuity"),
+            expected="a reading behind the statement",
+            remedy="Nothing, if the signatory judged it by what can be seen; else measure.",
         )
+    elif row.existing_adequate is not None:
+        yield passed("Existing installation", f"{adequate}.", row.where("existing_adequate"))
 
 
 @rule(

@@ -2,20 +2,21 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from typing import Any
 
-from pipeline.facts.choices import Confirmed, Function, ZsSource
+from pipeline.facts.choices import ByWhat, Confirmed, Function, ZsSource
 from pipeline.facts.field import Needed
-from pipeline.facts.findings import Verdict
+from pipeline.facts.findings import Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import UNITS, magnitude, quantity, unit_of
 from pipeline.facts.reading import Reading
 from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.firm import Accuracy, Instrument
 from pipeline.rules.base import Area, Case, Outcome, rule
-from pipeline.rules.outcomes import blank, name_of, passed
+from pipeline.rules.outcomes import blank, name_of, not_applicable, passed
+from pipeline.standards.formula import figure
 
 REFERENCE = "IEC 60364-6, 6.4.3.1; common practice"
 # long enough to book a calibration: common practice
@@ -54,7 +55,15 @@ def readings_have_an_instrument_for_them(case: Case) -> Iterator[Outcome]:
         can = frozenset[Function]().union(*(found.functions or () for found in instruments))
         missing = ", ".join(sorted(functions_used(row) - can))
         if not instruments:
-            yield blank(subject, row, "instrument")
+            yield Outcome(
+                Verdict.FAIL,
+                subject,
+                "No instrument stands behind these readings.",
+                row.where("instrument"),
+                found=row.shown("instrument") or "blank",
+                expected="an instrument of the sheet Instruments",
+                remedy="Name the instrument that was used.",
+            )
         elif missing:
             yield Outcome(
                 Verdict.QUERY,
@@ -75,6 +84,8 @@ def _used_by(job: Job) -> dict[str, frozenset[Function]]:
     for row in job.readings:
         for found in instruments_of(job, row):
             used[found.instrument or ""] |= functions_used(row) & (found.functions or frozenset())
+    if job.supply.instrument and _measured_at_the_intake(job):
+        used[job.supply.instrument] |= {Function.LOOP}
     for electrode in job.electrodes:
         if electrode.instrument:
             used[electrode.instrument] |= {Function.ELECTRODE}
@@ -82,6 +93,33 @@ def _used_by(job: Job) -> dict[str, frozenset[Function]]:
         if point.torque_tool:
             used[point.torque_tool] |= {Function.TORQUE}
     return used
+
+
+def _measured_at_the_intake(job: Job) -> bool:
+    """Whether Ze or a fault current at the intake was measured, not told by the operator or calculated."""
+    return ByWhat.MEASURED in (job.supply.ze_by, job.supply.fault_current_by)
+
+
+@rule(title="The intake has an instrument for it", area=Area.INSTRUMENTS, reference=REFERENCE, needed=Needed.TEST)
+def the_intake_has_an_instrument_for_it(case: Case) -> Iterator[Outcome]:
+    """Ze and fault currents that were measured at the intake have an instrument on the list that measures loops."""
+    supply, instrument = case.job.supply, case.job.instrument(case.job.supply.instrument)
+    if not _measured_at_the_intake(case.job):
+        yield not_applicable("Supply", "Neither Ze nor a fault current was measured at the intake.")
+    elif instrument is None:
+        yield blank("Supply", supply, "instrument")
+    elif Function.LOOP not in (instrument.functions or ()):
+        yield Outcome(
+            Verdict.QUERY,
+            "Supply",
+            "Ze or a fault current was measured with an instrument that measures no loops.",
+            supply.where("instrument") + instrument.where("functions"),
+            found=f"{supply.shown('instrument')}, without {Function.LOOP}",
+            expected=f"an instrument for {Function.LOOP}",
+            remedy="Name the instrument that was used, or complete the instrument's functions.",
+        )
+    else:
+        yield passed("Supply", "What was measured at the intake has an instrument for it.", supply.where("instrument"))
 
 
 @rule(
@@ -99,10 +137,25 @@ def instruments_are_calibrated_on_the_day_of_the_tests(case: Case) -> Iterator[O
             continue
         if not days:
             yield blank(name_of(instrument), case.job.row, "dead_tested", "live_tested")
-        elif instrument.calibrated is None or instrument.due is None:
-            yield blank(name_of(instrument), instrument, "calibrated", "due")
+        elif instrument.calibrated is None:
+            yield _never_calibrated(instrument)
+        elif instrument.due is None:
+            yield blank(name_of(instrument), instrument, "due")
         else:
             yield _calibrated(instrument, (instrument.calibrated, instrument.due), (min(days), max(days)))
+
+
+def _never_calibrated(instrument: Instrument) -> Outcome:
+    """An instrument that nobody has ever compared with anything."""
+    return Outcome(
+        Verdict.FAIL,
+        name_of(instrument),
+        "No calibration of this instrument is recorded.",
+        instrument.where("calibrated"),
+        found="blank",
+        expected="the date of its calibration",
+        remedy="Enter the date from its certificate; without one, test again with a calibrated instrument.",
+    )
 
 
 def _calibrated(instrument: Instrument, span: tuple[date, date], tests: tuple[date, date]) -> Outcome:
@@ -157,12 +210,39 @@ def instruments_state_their_accuracy(case: Case) -> Iterator[Outcome]:
 
 def band(job: Job, row: CircuitReadings, function: Function, reading: Reading, unit: str) -> float:
     """Plus or minus how much a reading may be off, in `unit`, by what its instrument's maker states; 0 where silent."""
-    value = magnitude(reading.quantity, unit)
-    for instrument in instruments_of(job, row):
+    return band_of(job, instruments_of(job, row), function, reading, unit)
+
+
+def band_of(
+    job: Job, instruments: Iterable[Instrument | None], function: Function, reading: Reading, unit: str
+) -> float:
+    """The same by the first of several instruments that states an accuracy for this function."""
+    for instrument in instruments:
         for accuracy in job.accuracies:
-            if (accuracy.instrument, accuracy.function) == (instrument.instrument, function):
-                return _share(accuracy) * value + _last_places(accuracy, unit)
+            if instrument and (accuracy.instrument, accuracy.function) == (instrument.instrument, function):
+                return _share(accuracy) * magnitude(reading.quantity, unit) + _last_places(accuracy, unit)
     return 0.0
+
+
+def band_at_the_origin(case: Case, reading: Reading, unit: str) -> float:
+    """The widest band of the loop testers that the job's readings name: the intake names none of its own."""
+    return case.once(("band at the origin", reading.typed, unit), lambda: _widest(case.job, reading, unit))
+
+
+def _widest(job: Job, reading: Reading, unit: str) -> float:
+    """The same, worked out."""
+    names = {name for row in job.readings for name in (row.instrument, row.second_instrument) if name}
+    return max((band_of(job, (job.instrument(name),), Function.LOOP, reading, unit) for name in names), default=0.0)
+
+
+def uncertain(title: str, off: float, unit: str) -> str:
+    """What is said of a reading whose band reaches over its limit."""
+    return f"{title} passes, but within the instrument's uncertainty (± {figure(off, unit)})."
+
+
+def spread(off: float, unit: str) -> tuple[Input, ...]:
+    """The instrument's band as an input to a calculation; where no accuracy is stated, none is invented."""
+    return (Input("±", figure(off, unit)),) if off else ()
 
 
 def _share(accuracy: Accuracy) -> float:

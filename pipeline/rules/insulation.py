@@ -10,8 +10,8 @@ from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
-from pipeline.rules.base import Area, Case, Outcome, reaches, rule
-from pipeline.rules.instruments import band
+from pipeline.rules.base import Area, Case, Outcome, margin, reaches, rule
+from pipeline.rules.instruments import band, spread, uncertain
 from pipeline.rules.outcomes import blank, lacking, name_of, passed, shown, tabled, typed, unmeasured, untabled
 from pipeline.standards.formula import figure
 
@@ -62,8 +62,8 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], lim
         f"{shown(row, attribute)} ≥ {limit.shown}",
         shown(row, attribute),
         f"{limit.shown} ({limit.reference})",
-        100 * (value / least - 1),
-        (typed("R_iso", row, attribute), tabled("R_iso,min", limit)),
+        margin(least, value),
+        (typed("R_iso", row, attribute), *spread(off, "MΩ"), tabled("R_iso,min", limit)),
     )
     good = passed(name_of(circuit), f"{title} is high enough.", row.where(attribute), calculation, limit.confidence)
     if reaches(value - off, steps.note):
@@ -72,7 +72,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], lim
     if not reaches(value, least):
         verdict, message = Verdict.FAIL, f"{title} is below the limit."
     elif not reaches(value - off, least):
-        verdict, message = Verdict.QUERY, f"{title} is as close to the limit as the instrument is exact."
+        verdict, message = Verdict.QUERY, uncertain(title, off, "MΩ")
     elif not reaches(value, steps.query):
         verdict = Verdict.QUERY
     return replace(

@@ -2,7 +2,7 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import inf
 
@@ -15,10 +15,12 @@ from pipeline.facts.row import Row
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
 from pipeline.facts.rows.supply import LoadManagement
-from pipeline.rules.base import Outcome
+from pipeline.rules.base import Case, Outcome, meets
 from pipeline.rules.outcomes import blank, name_of, shown
 
 Phases = tuple[float, float, float]
+# on three-phase boards the number of a way ends with its phase: common practice
+WAY_PHASE = re.compile(r"L([123])$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,17 +65,18 @@ def phases_loaded(job: Job, point: Point) -> tuple[int, ...] | None:
         return (0, 1, 2)
     if job.supply.phases != 3:
         return (0,)
-    match = re.search(r"L([123])$", point.circuit or "")
+    match = WAY_PHASE.search(point.circuit or "")
     return (int(match[1]) - 1,) if match else None
 
 
 @dataclass(frozen=True, slots=True)
 class Sum:
-    """Currents per phase of several points, and whether phases had to be assumed."""
+    """Currents per phase of several points, whether phases had to be assumed, and the currents without any limit."""
 
     amperes: Phases
     inputs: tuple[Input, ...] = ()
     assumed: bool = False
+    unlimited: Phases = (0.0, 0.0, 0.0)
 
 
 def sum_of(job: Job, points: Iterable[Point], *, fallback: bool = False) -> Sum | Outcome:
@@ -98,7 +101,9 @@ def sum_of(job: Job, points: Iterable[Point], *, fallback: bool = False) -> Sum 
         for phase in phases or (min(range(3), key=lambda each: (total[each], -before[each])),):
             own[phase] += amperes
         inputs.extend(load.inputs)
-    return Sum(_limited(job, by_scheme, fallback=fallback), tuple(inputs), assumed)
+    inputs += _fallbacks_shown(job, by_scheme) if fallback else _limits_shown(job, by_scheme)
+    one, two, three = (sum(each[phase] for each in by_scheme.values()) for phase in range(3))
+    return Sum(_limited(job, by_scheme, fallback=fallback), tuple(inputs), assumed, (one, two, three))
 
 
 def _before(job: Job, attribute: str) -> float:
@@ -118,10 +123,30 @@ def in_force(job: Job, scheme: LoadManagement) -> bool:
     return scheme.limit_held is YesNo.YES if job.tested else scheme.limit_held is not YesNo.NO
 
 
-def _limited(job: Job, by_scheme: dict[str | None, list[float]], *, fallback: bool) -> Phases:
+def _counting(job: Job) -> dict[str | None, LoadManagement]:
+    """The schemes that count, by their names."""
+    return {each.scheme: each for each in job.schemes if each.group_limit is not None and in_force(job, each)}
+
+
+def _limits_shown(job: Job, by_scheme: Mapping[str | None, list[float]]) -> tuple[Input, ...]:
+    """The limits that hold the currents of schemes down, as they were typed."""
+    found = [(each, by_scheme[name]) for name, each in _counting(job).items() if name and name in by_scheme]
+    return tuple(
+        Input("I_limit", shown(each, "group_limit"), each.at.get("group_limit"))
+        for each, currents in found
+        if not meets(max(currents), magnitude(each.group_limit, "A"))
+    )
+
+
+def _fallbacks_shown(job: Job, by_scheme: Mapping[str | None, list[float]]) -> tuple[Input, ...]:
+    """What each point of a scheme falls back to, as it was typed."""
+    rows = [each for each in job.schemes if each.scheme in by_scheme and each.fallback is not None]
+    return tuple(Input("I_fallback", shown(each, "fallback"), each.at.get("fallback")) for each in rows)
+
+
+def _limited(job: Job, by_scheme: Mapping[str | None, list[float]], *, fallback: bool) -> Phases:
     """Sums per phase, each scheme held to its limit unless the signal is lost."""
-    counting = [each for each in job.schemes if each.group_limit is not None and in_force(job, each)]
-    limits = {each.scheme: magnitude(each.group_limit, "A") for each in counting}
+    limits = {name: magnitude(each.group_limit, "A") for name, each in _counting(job).items()}
     total = [0.0, 0.0, 0.0]
     for scheme, currents in by_scheme.items():
         most = limits.get(scheme) if scheme and not fallback else None
@@ -135,10 +160,7 @@ def circuit_load(job: Job, circuit: Circuit) -> Load | Outcome | None:
 
     None where no charge point of the job stands behind it.
     """
-    if circuit.feeds is CircuitKind.DISTRIBUTION:
-        points = [point for board in job.fed_boards(circuit) for point in job.points_behind(board)]
-    else:
-        points = list(job.points_on(circuit))
+    points = _points_behind(job, circuit)
     if not points:
         return None
     found = sum_of(job, points)
@@ -147,11 +169,49 @@ def circuit_load(job: Job, circuit: Circuit) -> Load | Outcome | None:
     return Load(max(found.amperes), found.inputs)
 
 
+def load_of(case: Case, circuit: Circuit) -> Load | Outcome | None:
+    """The same, worked out once a case: several rules ask for it."""
+    return case.once(("load", id(circuit)), lambda: circuit_load(case.job, circuit))
+
+
+def alone_on_a_phase(job: Job, circuit: Circuit) -> Load | Outcome:
+    """The largest current of a circuit on one phase while the others carry nothing: single-phase vehicles alone.
+
+    A vehicle on one phase of a three-phase point stands on the first one that reaches the point: the phase that the
+    number of the point's way ends with. Points whose way tells none may all stand on the same phase.
+    """
+    by_scheme: dict[str | None, list[float]] = defaultdict(lambda: [0.0, 0.0, 0.0])
+    inputs: list[Input] = []
+    for point in _points_behind(job, circuit):
+        load = point_load(job, point)
+        if isinstance(load, Outcome):
+            return load
+        own = by_scheme[point.scheme]
+        for phase in _first_phase(point):
+            own[phase] += load.amperes
+        inputs.extend(load.inputs)
+    limited = _limited(job, by_scheme, fallback=False)
+    return Load(max(limited), (*inputs, *_limits_shown(job, by_scheme)))
+
+
+def _first_phase(point: Point) -> tuple[int, ...]:
+    """The phase that a single-phase vehicle loads at a point; each of them where the number of the way tells none."""
+    match = WAY_PHASE.search(point.circuit or "")
+    return (int(match[1]) - 1,) if match else (0, 1, 2)
+
+
+def _points_behind(job: Job, circuit: Circuit) -> list[Point]:
+    """The points that a circuit serves: its own, or all behind a distribution circuit."""
+    if circuit.feeds is CircuitKind.DISTRIBUTION:
+        return [point for board in job.fed_boards(circuit) for point in job.points_behind(board)]
+    return list(job.points_on(circuit))
+
+
 def circuit_phases(job: Job, circuit: Circuit) -> int:
     """Over how many phases a circuit's load spreads: three only where each of them carries some."""
     if circuit.phases != 3:
         return 1
     if circuit.feeds is CircuitKind.FINAL:
         return 3 if all(phases_loaded(job, each) == (0, 1, 2) for each in job.points_on(circuit)) else 1
-    found = sum_of(job, [point for board in job.fed_boards(circuit) for point in job.points_behind(board)])
+    found = sum_of(job, _points_behind(job, circuit))
     return 3 if isinstance(found, Sum) and min(found.amperes) > 0 else 1

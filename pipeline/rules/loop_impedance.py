@@ -12,12 +12,14 @@ from pipeline.facts.choices import (
     YesNo,
 )
 from pipeline.facts.field import Needed
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.findings import Calculation, Input, Verdict
+from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit, CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, rule
 from pipeline.rules.conductors import cable_of
-from pipeline.rules.instruments import band
+from pipeline.rules.earthing import FaultRcd, fault_rcd
+from pipeline.rules.instruments import band, band_at_the_origin, spread, uncertain
 from pipeline.rules.outcomes import (
     blank,
     cells,
@@ -49,9 +51,7 @@ def _device_limit(case: Case, circuit: Circuit) -> Value | Outcome:
         return blank(name_of(circuit), circuit, *DEVICE_CELLS, "feeds")
     if system is None or job.supply.voltage is None:
         return blank("Supply", job.supply, "earthing_system", "voltage")
-    models = [job.model(each.model) for each in job.points_on(circuit)]
-    socket = any(each is not None and each.connection is Connection.SOCKET for each in models)
-    protection = case.edition.protection
+    protection, socket = case.edition.protection, _has_socket(job, circuit)
     time = protection.disconnection_time(system, circuit.feeds, device.rating, job.supply.voltage, socket_outlet=socket)
     limit = time if isinstance(time, Missing) else protection.loop_limit(device, time.quantity, job.supply.voltage)
     return untabled(name_of(circuit), limit, circuit.where(*DEVICE_CELLS)) if isinstance(limit, Missing) else limit
@@ -64,9 +64,24 @@ def earth_loop(case: Case, circuit: Circuit, *, warm: bool) -> Value | Outcome:
 
 def _earth_loop(case: Case, circuit: Circuit, *, warm: bool) -> Value | Outcome:
     """The same, worked out."""
-    supply, cables = case.job.supply, case.edition.cables
+    supply = case.job.supply
     if gap := unmeasured("Supply", supply, "ze"):
         return gap
+    parts = sections_of(case, circuit, warm=warm)
+    if isinstance(parts, Outcome):
+        return parts
+    ze = supply.ze.quantity if supply.ze else None
+    return derived(loop_impedance(z_e=ze, r1_r2=tuple(each.quantity for each in parts)), *parts)
+
+
+def sections_of(case: Case, circuit: Circuit, *, warm: bool) -> tuple[Value, ...] | Outcome:
+    """R_1 + R_2 of each section of the path, the conductors at full load or at 20 °C."""
+    return case.once(("sections", id(circuit), warm), lambda: _sections_of(case, circuit, warm=warm))
+
+
+def _sections_of(case: Case, circuit: Circuit, *, warm: bool) -> tuple[Value, ...] | Outcome:
+    """The same, worked out."""
+    cables = case.edition.cables
     found: list[Value | Missing] = []
     for section in case.job.path(circuit):
         run = cable_of(case, section)
@@ -76,8 +91,7 @@ def _earth_loop(case: Case, circuit: Circuit, *, warm: bool) -> Value | Outcome:
     parts = together(*found)
     if isinstance(parts, Missing):
         return untabled(name_of(circuit), parts, circuit.where("live_size", "cpc_size"))
-    ze = supply.ze.quantity if supply.ze else None
-    return derived(loop_impedance(z_e=ze, r1_r2=tuple(each.quantity for each in parts)), *parts)
+    return parts
 
 
 def on_tn(case: Case) -> Iterator[Circuit]:
@@ -112,14 +126,30 @@ def predicted_zs_is_within_its_limit(case: Case) -> Iterator[Outcome]:
 def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outcome:
     """The verdict on a predicted loop."""
     supply = case.job.supply
+    declared = supply.ze_by is ByWhat.ENQUIRY
+    off = 0.0 if declared or not supply.ze else band_at_the_origin(case, supply.ze, "Ω")
+    sections = sections_of(case, circuit, warm=True)
     inputs = (
         typed("Z_e", supply, "ze"),
+        *spread(off, "Ω"),
         *(typed("L", each, "length") for each in case.job.path(circuit)),
+        *(tabled("R_1 + R_2", each) for each in (() if isinstance(sections, Outcome) else sections)),
         typed("I_n", circuit, "device_rating"),
+        tabled("Z_s,max", limit),
     )
     calculation = working(loop, limit, *inputs)
-    declared = supply.ze_by is ByWhat.ENQUIRY
     if meets(loop.quantity, limit.quantity):
+        if not meets(magnitude(loop.quantity, "Ω") + off, magnitude(limit.quantity, "Ω")):
+            return Outcome(
+                Verdict.QUERY,
+                name_of(circuit),
+                uncertain("The designed loop", off, "Ω"),
+                cells(*inputs),
+                found=loop.shown,
+                expected=f"at most {limit.shown}",
+                remedy="Measure Ze with a more exact instrument, or choose a larger protective conductor.",
+                calculation=calculation,
+            )
         if not declared:
             sure = weakest((loop.confidence, limit.confidence))
             message = "The designed loop lets the device trip in time."
@@ -150,15 +180,21 @@ def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outco
 
 @rule(title="Zs as measured lets the device trip", area=Area.LOOP_IMPEDANCE, reference=REFERENCE, needed=Needed.TEST)
 def measured_zs_is_within_its_limit(case: Case) -> Iterator[Outcome]:
-    """Up to the share of the limit that allows for warm conductors; between share and limit somebody decides."""
-    for circuit in on_tn(case):
-        row = case.job.latest(circuit)
-        if row is None:
+    """Up to the share of the limit that allows for warm conductors; between share and limit somebody decides.
+
+    On TT, where the RCD disconnects, up to U_L / I_Δn.
+    """
+    for circuit in case.job.circuits:
+        row, tt = case.job.latest(circuit), case.job.earthing_of(circuit) is EarthingSystem.TT
+        rcd = fault_rcd(case.job, circuit) if tt else None
+        if row is None or (tt and rcd is None):
             continue
-        limit = device_limit(case, circuit)
         if gap := unmeasured(name_of(circuit), row, "zs", "zs_source"):
             yield gap
+        elif rcd is not None:
+            yield _measured_on_tt(case, circuit, row, rcd)
         else:
+            limit = device_limit(case, circuit)
             yield limit if isinstance(limit, Outcome) else _measured(case, circuit, row, limit)
 
 
@@ -175,7 +211,7 @@ def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) 
         shown(row, "zs"),
         f"{figure(cold, 'Ω')} ({limit.reference}; {share.reference})",
         margin(zs, cold),
-        (typed("Z_s", row, "zs"), tabled("Z_s,max", limit), tabled("share", share)),
+        (typed("Z_s", row, "zs"), *spread(off, "Ω"), tabled("Z_s,max", limit), tabled("share", share)),
     )
     places = row.where("zs") + circuit.where(*DEVICE_CELLS)
     expected = f"at most {figure(cold, 'Ω')}, which is {share.shown} × {limit.shown}"
@@ -185,7 +221,7 @@ def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) 
     if meets(zs, most):
         message = "Zs is within its limit, but only without the allowance for warm conductors."
         if meets(zs, cold):
-            message = f"Zs is as close to its limit as the instrument is exact (± {figure(off, 'Ω')})."
+            message = uncertain("Zs", off, "Ω")
         verdict = Verdict.QUERY
     else:
         message = "Zs is too large: the overcurrent device may not trip in time."
@@ -200,3 +236,54 @@ def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) 
         remedy="Look for a loose or thin connection and measure again; else change cable or device.",
         calculation=calculation,
     )
+
+
+def _measured_on_tt(case: Case, circuit: Circuit, row: CircuitReadings, rcd: FaultRcd) -> Outcome:
+    """The verdict on a loop reading that the RCD of the circuit is to disconnect, in the time that is named."""
+    job, protection = case.job, case.edition.protection
+    limit = protection.largest_electrode_resistance(rcd.rating)
+    off = band(job, row, Function.LOOP, row.zs, "Ω") if row.zs else 0.0
+    zs, most = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0, magnitude(limit.quantity, "Ω")
+    calculation = Calculation(
+        f"Z_s ≤ {limit.worked.symbols if limit.worked else 'Z_s,max'}",
+        f"{shown(row, 'zs')} ≤ {limit.worked.numbers if limit.worked else ''} = {limit.shown}",
+        shown(row, "zs"),
+        f"{limit.shown} ({limit.reference})",
+        margin(zs, most),
+        (typed("Z_s", row, "zs"), *spread(off, "Ω"), rcd.input, tabled("Z_s,max", limit), *_time(case, circuit)),
+    )
+    places = row.where("zs") + rcd.places
+    if meets(zs + off, most):
+        message = "Zs is within what the RCD allows on TT."
+        return passed(name_of(circuit), message, places, calculation, limit.confidence)
+    return Outcome(
+        Verdict.QUERY if meets(zs, most) else Verdict.FAIL,
+        name_of(circuit),
+        uncertain("Zs", off, "Ω") if meets(zs, most) else "Zs is too large: the RCD may not disconnect in time.",
+        places,
+        found=shown(row, "zs"),
+        expected=f"at most {limit.shown}",
+        remedy="Look for a loose connection and measure again; else improve the electrode.",
+        calculation=calculation,
+    )
+
+
+def _time(case: Case, circuit: Circuit) -> tuple[Input, ...]:
+    """The longest time to disconnect a circuit on TT, where its cells tell it."""
+    job, device = case.job, Device.of(circuit)
+    if device is None or circuit.feeds is None or job.supply.voltage is None:
+        return ()
+    time = case.edition.protection.disconnection_time(
+        EarthingSystem.TT,
+        circuit.feeds,
+        device.rating,
+        job.supply.voltage,
+        socket_outlet=_has_socket(job, circuit),
+    )
+    return () if isinstance(time, Missing) else (tabled("t_max", time),)
+
+
+def _has_socket(job: Job, circuit: Circuit) -> bool:
+    """Whether a charge point of the circuit has a socket-outlet."""
+    models = [job.model(each.model) for each in job.points_on(circuit)]
+    return any(each is not None and each.connection is Connection.SOCKET for each in models)

@@ -27,6 +27,7 @@ from pipeline.rules.outcomes import (
     typed,
     unmeasured,
 )
+from pipeline.rules.slips import Pair, advice, copied
 from pipeline.standards.formula import figure
 
 # how far Z_s may lie from the sum of its parts, in ohms or as a share: common practice; wider for no-trip readings
@@ -83,7 +84,9 @@ def zs_agrees_with_its_parts(case: Case) -> Iterator[Outcome]:
         if row is None or row.zs is None or not row.zs.measured:
             continue
         subject, upstream = name_of(circuit), _upstream(case.job, circuit)
-        if gap := unmeasured(subject, row, "r1_r2", "zs_source"):
+        if row.r2 and row.r2.measured and not (row.r1_r2 and row.r1_r2.measured):
+            yield not_applicable(subject, "R2 alone was measured, so that there is no sum to compare with.")
+        elif gap := unmeasured(subject, row, "r1_r2", "zs_source"):
             yield gap
         elif upstream is None or row.r1_r2 is None:
             yield lacking(subject, case.job.supply, "ze") or not_applicable(
@@ -114,14 +117,17 @@ def _sum(job: Job, circuit: Circuit, row: CircuitReadings, parts: Parts) -> Outc
     if off < 0 and parallel and not calculated:
         return passed(name_of(circuit), "Zs is below its parts, which the parallel path explains.", places, calculation)
     message = f"Zs is {'above' if off > 0 else 'below'} the sum of its parts."
+    pair = Pair("Zs", magnitude(row.zs.quantity, "Ω") if row.zs else 0.0, "by its parts", parts.expected, "Ω")
+    slips = [*copied(job, row, "zs"), *copied(job, row, "r1_r2"), *pair.slips()]
+    slips.append("a loose joint" if off > 0 else "a parallel earth path")
     return Outcome(
         Verdict.FAIL if calculated else Verdict.QUERY,
         name_of(circuit),
         "Zs is entered as calculated, but is not the sum of its parts." if calculated else message,
         places,
-        found=shown(row, "zs"),
+        found=pair.said,
         expected=f"{figure(parts.expected, 'Ω')} ± {figure(allowed, 'Ω')}",
-        remedy="Compare the three readings with the site sheet; a digit may have slipped, or a parallel path is there.",
+        remedy=advice(iter(slips), "Compare Zs, R1+R2 and the impedance at the board with the site sheet."),
         calculation=calculation,
     )
 

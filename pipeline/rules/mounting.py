@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pipeline.facts.choices import Exposure, YesNo
 from pipeline.facts.field import Needed, Place
 from pipeline.facts.findings import Verdict, WhenMissing
+from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.models import Fixing, Model
 from pipeline.rules.base import Area, Case, Outcome, rule
@@ -47,15 +48,17 @@ def points_are_fixed_as_the_maker_says(case: Case) -> Iterator[Outcome]:
 def fixings_of_a_set_fit_together(case: Case) -> Iterator[Outcome]:
     """Screw, plug and hole of one set do not contradict each other."""
     for fixing in case.job.fixings:
-        wrong = list(_contradictions(fixing))
         subject = f"Model {fixing.model or '?'}, {fixing.place or 'fixing'}"
-        if wrong:
+        wide, wrong = _too_wide(fixing), list(_contradictions(case.job, fixing))
+        if wide or wrong:
             yield Outcome(
-                Verdict.QUERY,
+                Verdict.FAIL if wide else Verdict.QUERY,
                 subject,
-                "Screw, plug and hole of this set contradict each other.",
+                "The plug is wider than its hole."
+                if wide
+                else "Screw, plug and hole of this set contradict each other.",
                 fixing.where("screw_diameter", "plug_diameter", "hole_diameter", "hole_depth"),
-                found="; ".join(wrong),
+                found="; ".join([*wide, *wrong]),
                 expected="a screw that spreads its plug in a hole that takes it",
                 remedy="Compare the row with the maker's instructions.",
             )
@@ -63,18 +66,35 @@ def fixings_of_a_set_fit_together(case: Case) -> Iterator[Outcome]:
             yield passed(subject, "Screw, plug and hole fit together.")
 
 
-def _contradictions(fixing: Fixing) -> Iterator[str]:
+def _millimetres(fixing: Fixing, attribute: str) -> float | None:
+    """A size of a set of fixings; None where the maker does not give it."""
+    value = getattr(fixing, attribute)
+    return None if value is None else magnitude(value, "mm")
+
+
+def _too_wide(fixing: Fixing) -> list[str]:
+    """A plug that does not go into its hole."""
+    plug, hole = (_millimetres(fixing, each) for each in ("plug_diameter", "hole_diameter"))
+    return [f"hole {hole:g} mm for a plug {plug:g} mm"] if plug and hole and hole < plug else []
+
+
+def _contradictions(job: Job, fixing: Fixing) -> Iterator[str]:
     """What does not fit in one set of fixings; what the maker does not give contradicts nothing."""
-    names = ("screw_diameter", "plug_diameter", "plug_length", "hole_diameter", "hole_depth")
-    given = {each: getattr(fixing, each) for each in names}
-    screw, plug, length, hole, depth = (None if each is None else magnitude(each, "mm") for each in given.values())
+    names = ("screw_diameter", "screw_length", "plug_diameter", "plug_length", "hole_diameter", "hole_depth", "proud")
+    screw, screw_length, plug, length, hole, depth, proud = (_millimetres(fixing, each) for each in names)
     span = SCREW_FOR_PLUG.get(plug or 0.0)
     if screw and span and not span[0] <= screw <= span[1]:
         yield f"screw {screw:g} mm in a plug {plug:g} mm, which takes {span[0]:g} to {span[1]:g} mm"
-    if plug and hole and hole < plug:
-        yield f"hole {hole:g} mm for a plug {plug:g} mm"
+    if plug and hole and hole > plug:
+        yield f"hole {hole:g} mm for a plug {plug:g} mm, which is loose in solid masonry"
     if length and depth and depth < length:
         yield f"hole {depth:g} mm deep for a plug {length:g} mm long"
+    if screw_length and proud and proud >= screw_length:
+        yield f"screw {screw_length:g} mm long that stays proud by {proud:g} mm"
+    sizes = {each.place: each for each in job.fixings if each.model == fixing.model and each is not fixing}
+    twin = sizes.get(fixing.place)
+    if twin and any(getattr(twin, each) != getattr(fixing, each) for each in ("count", *names)):
+        yield "two rows for one place with different sizes"
 
 
 @rule(

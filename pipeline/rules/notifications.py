@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pipeline.facts.choices import (
-    Adequacy,
     Consent,
     CutOutStatus,
     Nation,
@@ -18,13 +17,14 @@ from pipeline.facts.choices import (
     YesNo,
     YesNoUnknown,
 )
+from pipeline.facts.choices import Outcome as Seen
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.row import Row
 from pipeline.rules.base import Area, Case, Outcome, meets, rule
-from pipeline.rules.loads import sum_of
+from pipeline.rules.demand import PHASES, demand_of_job
 from pipeline.rules.outcomes import lacking, not_applicable, passed
 
 OPERATOR = "Network operators' common procedure for charge points (two public notices agree)"
@@ -35,6 +35,8 @@ OPERATOR_DAYS = timedelta(days=28)
 BUILDING_DAYS = timedelta(days=30)
 # largest demand of a residential site per phase that need not be asked for first (confirmed)
 UNASKED_AMPERES = 60.0
+# what the operator's part of an intake is called: common practice
+INTAKE = ("intake", "cut-out", "cutout", "service head", "service cable", "meter", "tails")
 DWELLINGS = frozenset({Premises.DWELLING, Premises.RENTED_DWELLING, Premises.FLATS, Premises.FLATS_CAR_PARK})
 
 
@@ -48,20 +50,27 @@ class Condition:
 
 
 def demand_after(job: Job) -> float | Outcome | None:
-    """The largest demand of any phase with the new points, in amperes; None where the demand before is blank."""
-    added = sum_of(job, job.points)
-    if isinstance(added, Outcome):
-        return added
-    before = [getattr(job.supply, each) for each in ("demand_l1", "demand_l2", "demand_l3")][: job.supply.phases or 1]
-    if any(each is None for each in before):
+    """The largest demand of any phase with the new points, in amperes, as load management limits it.
+
+    None where the demand before is blank.
+    """
+    if any(getattr(job.supply, each) is None for each in PHASES[: job.supply.phases or 1]):
         return None
-    return max(magnitude(each, "A") + more for each, more in zip(before, added.amperes, strict=False))
+    demand = demand_of_job(job)
+    return demand if isinstance(demand, Outcome) else demand.amperes
 
 
 def _over(job: Job, limit: float) -> bool:
     """Whether the known demand after the work is above a limit in amperes."""
     demand = demand_after(job)
     return isinstance(demand, float) and not meets(demand, limit)
+
+
+def _unsafe_intake(job: Job) -> bool:
+    """Whether the intake itself was found unsafe: by the inspector, or by a danger whose description names it."""
+    told = (job.row.defects or "").lower()
+    named = job.row.defects_danger is YesNo.YES and any(word in told for word in INTAKE)
+    return named or job.inspection.intake is Seen.NOT_SATISFACTORY
 
 
 ASK_FIRST: tuple[Condition, ...] = (
@@ -93,7 +102,7 @@ ASK_FIRST: tuple[Condition, ...] = (
     Condition(
         "the intake is not safe",
         (),
-        lambda job: job.row.existing_adequate is Adequacy.INADEQUATE or job.row.defects_danger is YesNo.YES,
+        _unsafe_intake,
     ),
     Condition(
         "a charge point can send power back",
@@ -113,13 +122,27 @@ def network_operators_are_told_or_asked(case: Case) -> Iterator[Outcome]:
     """Asked beforehand where a line of the table applies, told within 28 days of connecting otherwise."""
     job = case.job
     if job.row.family is not RuleFamily.UK:
-        yield not_applicable("Network operator", "The duty stands in the law of the United Kingdom.")
+        yield _look_up("Network operator", job)
         return
     reasons = reasons_to_ask_first(job)
     if not reasons:
         yield _tell(case, "Network operator", job.row.energised, OPERATOR_DAYS)
     else:
         yield _asked(job, "; ".join(each.reason for each in reasons), _cells(job.supply, reasons))
+
+
+def _look_up(subject: str, job: Job) -> Outcome:
+    """What is said where the duties to tell anybody are those of another country."""
+    return Outcome(
+        Verdict.NOTE,
+        subject,
+        "The duties to tell this body are not part of these rules.",
+        job.row.where("nation", "family"),
+        found=job.row.shown("nation"),
+        expected="a country whose duties are known here",
+        remedy="Look up what the country asks for.",
+        reference="the law of the country",
+    )
 
 
 def _cells(supply: Row, reasons: tuple[Condition, ...]) -> tuple[Place, ...]:
@@ -178,7 +201,9 @@ def building_control_is_told(case: Case) -> Iterator[Outcome]:
     new = any(each.new is NewOrExisting.NEW for each in job.circuits)
     if gap := lacking(subject, row, "nation", "premises") or lacking(subject, job.firm, "self_certifies"):
         yield gap
-    elif row.family is not RuleFamily.UK or row.premises not in DWELLINGS or not new:
+    elif row.family is not RuleFamily.UK:
+        yield _look_up(subject, job)
+    elif row.premises not in DWELLINGS or not new:
         yield not_applicable(subject, "No new circuit of a dwelling under these regulations.")
     elif row.nation not in (Nation.ENGLAND, Nation.WALES):
         yield Outcome(

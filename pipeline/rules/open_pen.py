@@ -34,7 +34,10 @@ def vehicles_outdoors_are_safe_if_the_pen_breaks(case: Case) -> Iterator[Outcome
 def _separate_earth(job: Job, point: Point) -> Iterator[Outcome]:
     """On TN-S: confirmed by the operator, or a note, since a PEN conductor may lie farther up the network."""
     subject, places = name_of(point), job.supply.where("earthing_system", "tn_s_confirmed")
-    if job.supply.tn_s_confirmed is YesNo.YES:
+    if job.supply.tn_s_confirmed is YesNo.YES and point.open_pen not in (None, OpenPenMeasure.NOT_NEEDED):
+        message = f"TN-S, confirmed by the operator: no measure is needed; there is one all the same: {point.open_pen}."
+        yield passed(subject, message, places + point.where("open_pen"))
+    elif job.supply.tn_s_confirmed is YesNo.YES:
         yield not_applicable(subject, "TN-S, confirmed by the operator.")
     elif point.open_pen not in (None, OpenPenMeasure.NOT_NEEDED):
         yield _measure(job, point)

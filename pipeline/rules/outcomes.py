@@ -1,8 +1,11 @@
 """How outcomes are worded: what a row is called, how a figure is shown, and the verdicts that many rules share."""
 
+from collections.abc import Callable
+from typing import Any
+
 from pipeline.facts.field import Mark, Place
 from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
-from pipeline.facts.reading import Reading
+from pipeline.facts.reading import Reading, show
 from pipeline.facts.row import Row
 from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
 from pipeline.facts.rows.firm import Instrument, Person
@@ -11,37 +14,39 @@ from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, S
 from pipeline.rules.base import Outcome, margin, reaches
 from pipeline.standards.table import Missing, Value
 
-# what rows are called, by words and the cells that name them
-NAMES: dict[type[Row], tuple[tuple[str, str], ...]] = {
-    Circuit: (("Board", "board"), (", circuit", "circuit")),
-    CircuitReadings: (("Board", "board"), (", circuit", "circuit")),
-    Board: (("Board", "board"),),
-    Point: (("Charge point", "point"),),
-    LoadManagement: (("Load management", "scheme"),),
-    OtherSource: (("Source", "source"),),
-    Person: (("Person", "person"),),
-    Instrument: (("Instrument", "instrument"),),
+# what rows are called, by their kind
+NAMES: dict[type[Row], Callable[[Any], str]] = {
+    Circuit: lambda row: f"Board {row.board or '?'}, circuit {row.circuit or '?'}",
+    CircuitReadings: lambda row: f"Board {row.board or '?'}, circuit {row.circuit or '?'}",
+    Board: lambda row: f"Board {row.board or '?'}",
+    Point: lambda row: f"Charge point {row.point or '?'}",
+    LoadManagement: lambda row: f"Load management {row.scheme or '?'}",
+    OtherSource: lambda row: f"Source {row.source or '?'}",
+    Person: lambda row: f"Person {row.person or '?'}",
+    Instrument: lambda row: f"Instrument {row.instrument or '?'}",
+    Electrode: lambda row: f"Earth electrode of {f'board {row.board}' if row.board else 'the installation'}",
+    Supply: lambda _: "Supply",
 }
 SURE = frozenset({Confidence.CONFIRMED, Confidence.TYPED})
+# the end of a sentence on a check that holds against a figure which nobody confirmed; which one, its inputs tell
+SHORT = {Confidence.CARRIED_OVER: "Figure carried over.", Confidence.MEMORY: "Figure from memory."}
 # below this distance to a limit from memory somebody must look the limit up
 CLOSE_PERCENT = 10.0
 
 
 def name_of(row: Row) -> str:
     """What a row is called in findings, e.g. `Board MAIN, circuit 9`."""
-    match row:
-        case Supply():
-            return "Supply"
-        case Electrode():
-            return f"Earth electrode of {f'board {row.board}' if row.board else 'the installation'}"
-        case _:
-            parts = NAMES.get(type(row), ())
-            return "".join(f"{word} {getattr(row, name) or '?'}" for word, name in parts) or "Job"
+    name = NAMES.get(type(row))
+    return name(row) if name else "Job"
 
 
 def shown(row: Row, attribute: str) -> str:
-    """A cell's value with its unit."""
-    return f"{row.shown(attribute)} {row.fields()[attribute].unit}".rstrip()
+    """A cell's value with its unit; a reason instead of a figure has none."""
+    field, value = row.fields()[attribute], getattr(row, attribute)
+    text = show(value, field)
+    if not field.unit or value is None or (isinstance(value, Reading) and not value.measured):
+        return text
+    return f"{text} {field.unit}"
 
 
 def typed(symbol: str, row: Row, attribute: str) -> Input:
@@ -87,7 +92,7 @@ def passed(
     return Outcome(
         Verdict.QUERY if close else Verdict.NOTE,
         subject,
-        f"{message} A figure behind this is {confidence} and not confirmed.",
+        f"{message} {SHORT[confidence]}",
         places,
         found=calculation.result if calculation else "",
         expected=calculation.limit if calculation else "",

@@ -1,34 +1,33 @@
-"""Whether the protective conductor survives the fault it carries: by table, by a bound, else not assessed."""
+"""Whether the protective conductor survives the fault it carries: by table, by a bound, by let-through energy."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pipeline.editions import CABLE_CELLS, DEVICE_CELLS, CableRun, Device, Missing, Value, derived, together, weakest
-from pipeline.facts.choices import DeviceStandard, EarthingSystem, ProtectiveConductor, RcdDelay
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.choices import EarthingSystem, ProtectiveConductor, RcdDelay
+from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.conductors import cable_of
+from pipeline.rules.earth_faults import Fault, largest_fault
 from pipeline.rules.earthing import fault_rcd
+from pipeline.rules.far_end import BREAKERS, heating_current
 from pipeline.rules.loop_impedance import earth_loop
 from pipeline.rules.outcomes import (
     blank,
     cells,
     name_of,
-    not_applicable,
-    nought,
     passed,
     tabled,
     typed,
-    unmeasured,
     untabled,
 )
 from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current
-from pipeline.standards.iec_60364_4_43_2008.clause_434 import smallest_area
+from pipeline.standards.iec_60364_4_43_2008.clause_434 import area_for_energy, smallest_area
 
 REFERENCE = "IEC 60364-5-54, 543.1"
-BREAKERS = frozenset({DeviceStandard.MCB, DeviceStandard.RCBO})
 
 
 @rule(title="The protective conductor bears a fault", area=Area.PROTECTIVE_CONDUCTORS, reference=REFERENCE)
@@ -45,12 +44,12 @@ def protective_conductors_bear_a_fault(case: Case) -> Iterator[Outcome]:
         elif reaches(run.cpc_size, needed.quantity):
             yield _by_table(circuit, run, needed)
         else:
-            yield _by_bound(case, circuit, run, needed)
+            yield _calculated(case, circuit, run, needed)
 
 
 def _by_table(circuit: Circuit, run: CableRun, needed: Value) -> Outcome:
     """A pass by the size of the line conductor."""
-    inputs = (typed("S", circuit, "live_size"), typed("S_p", circuit, "cpc_size"))
+    inputs = (typed("S", circuit, "live_size"), typed("S_p", circuit, "cpc_size"), tabled("S_p,min", needed))
     worked = needed.worked
     calculation = Calculation(
         worked.symbols if worked else "S_p ≥ S_p,min",
@@ -64,85 +63,142 @@ def _by_table(circuit: Circuit, run: CableRun, needed: Value) -> Outcome:
     return passed(name_of(circuit), message, cells(*inputs), calculation, needed.confidence)
 
 
-def _by_bound(case: Case, circuit: Circuit, run: CableRun, needed: Value) -> Outcome:
-    """S ≥ I √t / k with the time in which the device surely has cleared; a bound, so a note.
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A smallest area that a fault asks for, and the figures it comes from."""
 
-    The current is that of a fault at the far end, as common practice reckons; nearer the board it is larger and
-    the breaker faster than the time taken here.
-    """
-    loop = _loop(case, circuit)
-    if isinstance(loop, Outcome):
-        return loop
-    current = fault_current(u_0=case.job.supply.voltage, z_s=loop.quantity)
-    parts = together(_clearing_time(case, circuit, current.quantity), case.edition.earthing.protective_factor(run))
-    if isinstance(parts, Missing):
-        return untabled(name_of(circuit), parts, circuit.where("cpc_size", *DEVICE_CELLS))
-    time, k = parts
-    area = derived(smallest_area(current=current.quantity, time=time.quantity, k=k.quantity), loop, time, k)
-    inputs = (typed("S_p", circuit, "cpc_size"), tabled("k", k), tabled("t", time))
-    calculation = Calculation(
-        f"S_p ≥ {area.worked.symbols if area.worked else ''}; {current.symbols}",
-        f"{area.worked.numbers if area.worked else ''}; {current.numbers} = {current.shown}",
-        inputs[0].shown,
-        f"at least {area.shown} ({area.reference})",
-        margin(area.quantity, run.cpc_size),
-        inputs,
-    )
-    good = meets(area.quantity, run.cpc_size)
+    area: Value
+    figures: tuple[Input, ...]
+    numbers: str
+
+
+def _calculated(case: Case, circuit: Circuit, run: CableRun, needed: Value) -> Outcome:
+    """By the bound S ≥ I √t / k; where that is not enough, by the let-through energy; else the maker's data decide."""
+    fault = largest_fault(case, circuit)
+    if isinstance(fault, Outcome):
+        return fault
+    bound, energy = _bound(case, circuit, run, fault), _let_through(case, circuit, run, fault)
+    for each, message in () if isinstance(bound, Missing) else ((bound, BY_BOUND), (energy, BY_ENERGY)):
+        if isinstance(each, Shown) and meets(each.area.quantity, run.cpc_size):
+            return _borne(circuit, run, each, message)
+    if isinstance(bound, Missing):
+        return untabled(name_of(circuit), bound, circuit.where("cpc_size", *DEVICE_CELLS))
+    told = f", {energy.area.shown} by let-through energy" if isinstance(energy, Shown) else ""
     return Outcome(
-        Verdict.NOTE if good else Verdict.NOT_ASSESSED,
+        Verdict.QUERY if told else Verdict.NOT_ASSESSED,
         name_of(circuit),
-        "The protective conductor is smaller than the table asks, but bears a fault by a bound on the safe side."
-        if good
+        "The protective conductor is too small by the table, by the bound and by the let-through energy of class 3."
+        if told
         else "Not assessed: neither the table nor the bound shows that the protective conductor bears a fault.",
-        cells(*inputs) + circuit.where("live_size"),
-        found=inputs[0].shown,
-        expected=f"at least {needed.shown} by the table, or {area.shown} by the bound",
-        remedy="Nothing; the calculation is on the record."
-        if good
-        else "Choose a larger protective conductor, or have the let-through energy compared with the maker's data.",
+        circuit.where("cpc_size", "live_size", *DEVICE_CELLS),
+        found=f"{magnitude(run.cpc_size, 'mm²'):g} mm²",
+        expected=f"at least {needed.shown} by the table, {bound.area.shown} by the bound{told}",
+        remedy="Choose a larger protective conductor, or have the let-through energy compared with the maker's data.",
+        calculation=_working(circuit, run, energy if isinstance(energy, Shown) else bound),
+    )
+
+
+BY_BOUND = (
+    "The protective conductor is smaller than the table asks, but bears the largest fault current "
+    "for the time in which the device has surely cleared it."
+)
+BY_ENERGY = (
+    "The protective conductor is smaller than the table asks, but bears a fault by let-through energy, "
+    "the device taken as of class 3 as usual (common practice)."
+)
+
+
+def _borne(circuit: Circuit, run: CableRun, by: Shown, message: str) -> Outcome:
+    """A note on a conductor that is large enough by calculation; close to a figure from memory a query."""
+    calculation = _working(circuit, run, by)
+    good = passed(name_of(circuit), message, cells(*calculation.inputs), calculation, by.area.confidence)
+    if good.verdict is not Verdict.PASS:
+        return good
+    return Outcome(
+        Verdict.NOTE,
+        name_of(circuit),
+        message,
+        cells(*calculation.inputs),
+        found=calculation.result,
+        expected=calculation.limit,
+        remedy="Nothing; the calculation is on the record.",
         calculation=calculation,
     )
+
+
+def _working(circuit: Circuit, run: CableRun, by: Shown) -> Calculation:
+    """The area needed against the one that is there."""
+    worked = by.area.worked
+    size = typed("S_p", circuit, "cpc_size")
+    return Calculation(
+        f"S_p ≥ S_min; {worked.symbols if worked else ''}",
+        f"{worked.numbers if worked else by.area.shown}; {by.numbers}",
+        size.shown,
+        f"at least {by.area.shown} ({by.area.reference})",
+        margin(by.area.quantity, run.cpc_size),
+        (size, *by.figures),
+    )
+
+
+def _bound(case: Case, circuit: Circuit, run: CableRun, fault: Fault) -> Shown | Missing:
+    """S ≥ I √t / k with the time in which the device surely has cleared; of a fuse, the current of that time."""
+    k = case.edition.earthing.protective_factor(run)
+    point = _clearing(case, circuit, fault)
+    if isinstance(k, Missing) or isinstance(point, Missing):
+        return k if isinstance(k, Missing) else point if isinstance(point, Missing) else _unbounded(case)
+    heating, time = point
+    area = derived(smallest_area(current=heating, time=time.quantity, k=k.quantity), time, k)
+    area = replace(area.weakened(fault.confidence), reference=case.edition.earthing.adiabatic())
+    return Shown(area, (*fault.figures, tabled("t", time), tabled("k", k)), fault.numbers)
+
+
+def _let_through(case: Case, circuit: Circuit, run: CableRun, fault: Fault) -> Shown | Missing:
+    """S ≥ √(I²t) / k with the largest energy that the device lets through at that current; on TT the RCD clears."""
+    device = Device.of(circuit)
+    if device is None or case.job.earthing_of(circuit) is EarthingSystem.TT:
+        return _unbounded(case)
+    energy = case.edition.protection.let_through(device, fault.current)
+    parts = together(energy, case.edition.earthing.protective_factor(run))
+    if isinstance(parts, Missing):
+        return parts
+    energy, k = parts
+    area = derived(area_for_energy(energy=energy.quantity, k=k.quantity), energy, k)
+    area = replace(area.weakened(fault.confidence), reference=case.edition.earthing.adiabatic())
+    figures = (*fault.figures, tabled("I²t", energy), tabled("k", k))
+    return Shown(area, figures, f"I²t of class 3; {fault.numbers}")
 
 
 def _unbounded(case: Case) -> Missing:
     """Why no bound holds for a device."""
     return Missing(
-        "The protective conductor is smaller than the table asks, and a bound holds only for circuit-breakers that "
-        "trip at once: the maker's let-through energy is needed.",
+        "The protective conductor is smaller than the table asks, and no bound holds at this fault current: "
+        "the maker's let-through energy is needed.",
         case.edition.protection.instantaneous_time().reference,
     )
 
 
-def _loop(case: Case, circuit: Circuit) -> Value | Outcome:
-    """The cold loop to the end of a circuit: the larger current of the two temperatures."""
-    if case.job.supply.voltage is None:
-        return blank("Supply", case.job.supply, "voltage")
-    if case.job.earthing_of(circuit) is not EarthingSystem.TT:
-        return earth_loop(case, circuit, warm=False)
-    electrode = case.job.electrode(circuit)
-    if electrode is None:
-        return not_applicable(name_of(circuit), "Told where the electrode is missing.")
-    subject = name_of(electrode)
-    if gap := unmeasured(subject, electrode, "resistance") or nought(subject, electrode, "resistance"):
-        return gap
-    most = case.edition.protection.stable_electrode()
-    return Value(electrode.resistance.quantity if electrode.resistance else None, most.confidence, most.reference, "Ω")
+def _clearing(case: Case, circuit: Circuit, fault: Fault) -> tuple[Any, Value] | Missing:
+    """The heating current and the time in which the device has surely cleared; on TT within the RCD's limit.
 
-
-def _clearing_time(case: Case, circuit: Circuit, current: Any) -> Value | Missing:
-    """The time in which the device has surely cleared: a breaker's instantaneous trip, or on TT the RCD's limit."""
+    The smallest current must do for that time, the largest one heats; a fuse lets through most at the smallest, at
+    the far end of the warm circuit.
+    """
     protection, device = case.edition.protection, Device.of(circuit)
     if case.job.earthing_of(circuit) is EarthingSystem.TT:
         rcd = fault_rcd(case.job, circuit)
-        return protection.rcd_time(RcdDelay.S if rcd and rcd.delayed else RcdDelay.NONE, 1)
-    if device is None or device.standard not in BREAKERS:
-        return _unbounded(case)
-    time = protection.instantaneous_time()
-    needed = protection.disconnecting_current(device, time.quantity)
-    if isinstance(needed, Missing):
-        return needed
-    return time if reaches(current, needed.quantity) else _unbounded(case)
+        time = protection.rcd_time(RcdDelay.S if rcd and rcd.delayed else RcdDelay.NONE, 1)
+        return time if isinstance(time, Missing) else (fault.current, time)
+    points = _unbounded(case) if device is None else protection.clearing_points(device)
+    if device is None or isinstance(points, Missing):
+        return points if isinstance(points, Missing) else _unbounded(case)
+    current = fault.least
+    if device.standard not in BREAKERS:
+        loop = earth_loop(case, circuit, warm=True)
+        if isinstance(loop, Outcome):
+            return _unbounded(case)
+        current = fault_current(u_0=case.job.supply.voltage, z_s=loop.quantity).quantity
+    point = next((each for each in points if reaches(current, each[0].quantity)), None)
+    return (heating_current(device, fault.current, point[0]), point[1]) if point else _unbounded(case)
 
 
 @rule(title="A separate protective conductor is not too thin", area=Area.PROTECTIVE_CONDUCTORS, reference=REFERENCE)

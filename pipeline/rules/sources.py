@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
-from pipeline.facts.choices import Consent, Directions, YesNo
+from pipeline.facts.choices import Consent, Directions, SourceKind, YesNo
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.rows.circuits import Board, Circuit
+from pipeline.facts.rows.points import Point
 from pipeline.facts.rows.supply import OtherSource
 from pipeline.rules.base import Area, Case, Outcome, rule
 from pipeline.rules.outcomes import blank, name_of, not_applicable, passed
@@ -85,8 +86,19 @@ def _upstream_rcds(job: Job, source: OtherSource) -> Iterator[Board]:
 @rule(title="Two sources are announced", area=Area.SOURCES, reference="BS 7671:2018, 514.15", needed=Needed.TEST)
 def two_sources_are_announced(case: Case) -> Iterator[Outcome]:
     """A notice at each place of isolation, and the place itself written down."""
-    if not case.job.sources:
+    vehicles = _unannounced_vehicles(case.job)
+    if not case.job.sources and not vehicles:
         yield not_applicable("Job", NONE_THERE)
+    for point in vehicles:
+        yield Outcome(
+            Verdict.QUERY,
+            name_of(point),
+            "A vehicle can send power back from this point, and is not entered as a source.",
+            point.where("model"),
+            found="no row on the sheet Other sources",
+            expected="a row 'vehicle' with its place of isolation and its notices",
+            remedy="Add the row, and fit a notice at each place of isolation.",
+        )
     for source in case.job.sources:
         if source.notices_fitted is None or source.isolator_place is None:
             yield blank(name_of(source), source, "notices_fitted", "isolator_place")
@@ -102,6 +114,14 @@ def two_sources_are_announced(case: Case) -> Iterator[Outcome]:
                 expected="a notice at each place of isolation",
                 remedy="Print the notice of this pack and fit it.",
             )
+
+
+def _unannounced_vehicles(job: Job) -> tuple[Point, ...]:
+    """Points through which a vehicle can feed back, where no vehicle is entered as a source."""
+    if any(each.source is SourceKind.VEHICLE for each in job.sources):
+        return ()
+    models = {each.model for each in job.models if each.returns_power is YesNo.YES}
+    return tuple(each for each in job.points if each.model in models)
 
 
 @rule(title="Sources have their consent", area=Area.SOURCES, reference="common practice")

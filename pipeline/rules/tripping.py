@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 
 from pipeline.editions import Missing, Value
-from pipeline.facts.choices import Function, RcdDelay, Works
+from pipeline.facts.choices import Function, HalfTest, RcdDelay, Works
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit, CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
-from pipeline.rules.instruments import band
+from pipeline.rules.instruments import band, spread, uncertain
 from pipeline.rules.outcomes import blank, name_of, not_applicable, passed, shown, tabled, typed, untabled
 
 REFERENCE = "IEC 60364-6, 6.4.3.8"
@@ -79,7 +79,12 @@ def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value
         shown(row, attribute),
         f"{limit.shown} ({limit.reference})",
         margin(value, most),
-        (typed("t", row, attribute), tabled("t_max", limit)),
+        (
+            typed("t", row, attribute),
+            *spread(off, "ms"),
+            tabled("t_max", limit),
+            *([tabled("t_min", least)] if least else []),
+        ),
     )
     verdict, message = Verdict.PASS, ""
     if value <= 0:
@@ -90,8 +95,8 @@ def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value
         verdict, message = Verdict.FAIL, f"{title}: the delayed RCD trips too early."
     elif value < HARDLY_POSSIBLE:
         verdict, message = Verdict.QUERY, f"{title}: hardly any RCD trips so fast."
-    elif not meets(value + off, most):
-        verdict, message = Verdict.QUERY, f"{title} is as close to the limit as the instrument is exact."
+    elif not meets(value + off, most) or not reaches(value - off, lowest):
+        verdict, message = Verdict.QUERY, uncertain(title, off, "ms")
     if verdict is Verdict.PASS:
         good = f"{title}: the RCD trips in time."
         return passed(name_of(circuit), good, row.where(attribute), calculation, limit.confidence)
@@ -106,6 +111,26 @@ def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value
         remedy="Test again; if it is so, replace the RCD." if value > 0 else "Test, and enter the time that was shown.",
         calculation=calculation,
     )
+
+
+@rule(title="RCDs hold at half their current", area=Area.RCD, reference=REFERENCE, needed=Needed.TEST)
+def rcds_hold_at_half_their_current(case: Case) -> Iterator[Outcome]:
+    """Judged where the test was made: one that trips at ½ I_Δn trips without a fault."""
+    for circuit, row in _tested(case):
+        if row.rcd_half is HalfTest.HOLDS:
+            yield passed(name_of(circuit), "The RCD holds at half its rated current.", row.where("rcd_half"))
+        elif row.rcd_half is HalfTest.TRIPS:
+            yield Outcome(
+                Verdict.FAIL,
+                name_of(circuit),
+                "The RCD trips at half its rated current.",
+                row.where("rcd_half"),
+                found="trips",
+                expected="holds",
+                remedy="Look for leakage of the circuit and test again with it disconnected; else replace the RCD.",
+            )
+        else:
+            yield not_applicable(name_of(circuit), "The RCD was not tested at half its rated current.")
 
 
 @rule(title="More current trips an RCD sooner", area=Area.RCD, reference="common practice", needed=Needed.TEST)

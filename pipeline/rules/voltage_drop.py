@@ -1,7 +1,7 @@
 """What is left of the voltage at the vehicle: drops of the sections summed from the origin."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.editions import CABLE_CELLS, Drop, Missing, Value, weakest
 from pipeline.editions import Load as DropLoad
@@ -13,8 +13,8 @@ from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.conductors import cable_of
-from pipeline.rules.loads import circuit_load, circuit_phases
-from pipeline.rules.outcomes import blank, cells, lacking, name_of, not_applicable, passed, typed, untabled
+from pipeline.rules.loads import alone_on_a_phase, circuit_phases, load_of
+from pipeline.rules.outcomes import blank, cells, lacking, name_of, not_applicable, passed, tabled, typed, untabled
 from pipeline.standards.formula import figure
 
 REFERENCE = "BS 7671, Appendix 4, 6.4; IEC 60364-5-52, Annex G"
@@ -49,12 +49,12 @@ class Total:
             figure(self.percent, "%"),
             f"{limit.shown} ({limit.reference})",
             margin(self.percent, magnitude(limit.quantity, "%")),
-            self.inputs,
+            (*self.inputs, tabled("Δu_max", limit)),
         )
 
 
 def total_drop(case: Case, circuit: Circuit, *, single_phase: bool = False) -> Total | Outcome:
-    """The drop at the end of a circuit; with `single_phase` its last section carries a single-phase vehicle."""
+    """The drop at the end of a circuit; with `single_phase` every section carries what one phase carries alone."""
     key = ("drop", id(circuit), single_phase)
     return case.once(key, lambda: _total_drop(case, circuit, single_phase=single_phase))
 
@@ -68,18 +68,20 @@ def _total_drop(case: Case, circuit: Circuit, *, single_phase: bool) -> Total | 
     inputs: list[Input] = []
     length = 0.0
     for section in job.path(circuit):
-        run, load = cable_of(case, section), circuit_load(job, section)
+        run = cable_of(case, section)
+        load = alone_on_a_phase(job, section) if single_phase else load_of(case, section)
         if run is None:
             return blank(name_of(section), section, *CABLE_CELLS)
         if load is None or isinstance(load, Outcome):
             return load or not_applicable(name_of(section), "No charge point of this job stands behind this circuit.")
-        phases = 1 if single_phase and section == circuit else circuit_phases(job, section)
+        phases = 1 if single_phase else circuit_phases(job, section)
         drop = case.edition.drops.drop(DropLoad(run, quantity(load.amperes, "A"), phases), job.supply.voltage)
         if isinstance(drop, Missing):
             return untabled(name_of(section), drop, section.where("cable", "insulation", "live_size"))
         drops.append(drop)
         length += magnitude(run.length, "m")
         inputs += [*load.inputs, typed("L", section, "length"), typed("S", section, "live_size")]
+        inputs += [tabled(symbol, published) for symbol, published in drop.figures]
     percent = sum(magnitude(each.share.quantity, "%") for each in drops)
     return Total(percent, tuple(drops), length, tuple(dict.fromkeys(inputs)))
 
@@ -129,32 +131,27 @@ def _over(case: Case, point: Point, total: Total, limit: Value) -> Outcome:
 
 @rule(title="One phase alone drops no more", area=Area.VOLTAGE_DROP, reference=REFERENCE)
 def one_phase_alone_drops_no_more(case: Case) -> Iterator[Outcome]:
-    """A single-phase vehicle on a three-phase point loads the neutral too."""
+    """Where three phases lead to a point, single-phase vehicles on one of them load the neutral of the whole path."""
     for point, circuit in _of_points(case):
-        if circuit_phases(case.job, circuit) != 3:
+        if all(circuit_phases(case.job, each) != 3 for each in case.job.path(circuit)):
             continue
         total = total_drop(case, circuit, single_phase=True)
-        if isinstance(total, Outcome):
-            yield total
-            continue
-        limit = case.edition.drops.limit(quantity(total.length, "m"))
-        if meets(total.percent, magnitude(limit.quantity, "%")):
-            sure = weakest((total.confidence, limit.confidence))
-            message = "A vehicle on one phase keeps within the limit too."
-            yield passed(name_of(point), message, cells(*total.inputs), total.calculation(limit), sure)
-        elif meets(total.percent, magnitude(case.edition.drops.greatest().quantity, "%")):
-            yield Outcome(
-                Verdict.NOTE,
-                name_of(point),
-                "A vehicle that charges on one phase alone sees a drop above the limit.",
-                cells(*total.inputs),
-                found=figure(total.percent, "%"),
-                expected=f"at most {limit.shown}",
-                remedy="Nothing, if the signatory accepts the imbalance; else a larger cable.",
-                calculation=total.calculation(limit),
-            )
-        else:
-            yield _over(case, point, total, limit)
+        yield total if isinstance(total, Outcome) else _alone(case, point, total)
+
+
+def _alone(case: Case, point: Point, total: Total) -> Outcome:
+    """The verdict on the drop at a point while one phase alone is loaded."""
+    limit = case.edition.drops.limit(quantity(total.length, "m"))
+    if meets(total.percent, magnitude(limit.quantity, "%")):
+        sure = weakest((total.confidence, limit.confidence))
+        message = "Vehicles on one phase keep within the limit too."
+        return passed(name_of(point), message, cells(*total.inputs), total.calculation(limit), sure)
+    return replace(
+        _over(case, point, total, limit),
+        message="With single-phase vehicles on one phase alone the voltage drop is above its limit.",
+        remedy="Choose a larger cable or a lower limit; where the points take turns on L1, L2 and L3, "
+        "end the numbers of their ways with the phase.",
+    )
 
 
 @rule(title="The vehicle keeps its voltage", area=Area.VOLTAGE_DROP, reference="common practice")
@@ -170,6 +167,16 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
         volts, least = nominal * (1 - total.percent / 100), magnitude(lowest_public.quantity, "V")
         low = least - nominal * total.percent / 100
         places: tuple[Place, ...] = cells(*total.inputs) + point.where("open_pen")
+        drop = figure(nominal - volts, "V")
+        calculation = Calculation(
+            "U = U_0 − u; U_low = U_min − u",
+            f"{figure(nominal, 'V')} − {drop} = {figure(volts, 'V')}; "
+            f"{lowest_public.shown} − {drop} = {figure(low, 'V')}",
+            figure(volts, "V"),
+            f"{opens.shown} on a low supply ({opens.reference})" if point.open_pen in SENSING else "told, not limited",
+            margin(magnitude(opens.quantity, "V"), low) if point.open_pen in SENSING else None,
+            (*total.inputs, tabled("U_min", lowest_public), tabled("U_open", opens)),
+        )
         if point.open_pen in SENSING and not reaches(low, magnitude(opens.quantity, "V")):
             yield Outcome(
                 Verdict.NOTE,
@@ -179,6 +186,7 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
                 found=f"{lowest_public.shown} less the drop: {figure(low, 'V')}",
                 expected=f"at least {opens.shown}",
                 remedy="Tell the client, or reduce the drop.",
+                calculation=calculation,
             )
         else:
-            yield passed(name_of(point), f"At full load the vehicle sees {figure(volts, 'V')}.", places)
+            yield passed(name_of(point), f"At full load the vehicle sees {figure(volts, 'V')}.", places, calculation)

@@ -25,6 +25,9 @@ SITES_A_DAY = 3
 # readings of which equal values say something; '>999' and times of nought do not
 TELLING = ("r1_r2", "zs", "rcd_time", "rcd_time_180")
 
+# last digits fall evenly; half of so many being 0 or 5 was hardly read off a display
+DIGITS_LEAST, ROUND_SHARE = 30, 0.5
+
 Signature = tuple[str, ...]
 Texts = tuple[str, str, str, str]
 
@@ -196,6 +199,38 @@ def testers_are_in_few_places(jobs: Iterable[Job]) -> Iterator[Finding]:
             )
 
 
+def _last_digits(job: Job) -> Iterator[str]:
+    """The last digit of each reading that an instrument shows to its last place."""
+    for row in job.readings:
+        values = ((name, getattr(row, name)) for name in TELLING)
+        yield from (row.shown(name)[-1] for name, each in values if each and each.measured and each.mark is None)
+
+
+def last_digits_fall_evenly(jobs: Iterable[Job]) -> Iterator[Finding]:
+    """A hint for each tester's week: readings that mostly end in 0 or 5 were rounded, or made up."""
+    by_tester: dict[str, list[Job]] = defaultdict(list)
+    for job in jobs:
+        by_tester[job.row.tester or ""].append(job)
+    for tester, own in by_tester.items():
+        digits = [digit for job in own for digit in _last_digits(job)]
+        rounded = sum(digit in "05" for digit in digits)
+        if len(digits) < DIGITS_LEAST or rounded < ROUND_SHARE * len(digits):
+            continue
+        for job in own:
+            yield _finding(
+                "last_digits_fall_evenly",
+                Verdict.NOTE,
+                job,
+                (
+                    f"Many readings of {tester or 'one tester'} end in 0 or 5.",
+                    f"{rounded} of {len(digits)} readings of the week",
+                    "about a fifth of them",
+                    "Ask the tester to enter what the display shows, to its last place.",
+                ),
+                (place for row in job.readings for place in row.where("zs")),
+            )
+
+
 def check_week(jobs: list[Job]) -> list[Finding]:
     """All findings on the week as a whole, each with the job it concerns; jobs still to visit have no readings."""
     tested = [each for each in jobs if each.tested]
@@ -205,5 +240,6 @@ def check_week(jobs: list[Job]) -> list[Finding]:
         jobs_are_entered_once,
         instruments_are_in_one_place,
         testers_are_in_few_places,
+        last_digits_fall_evenly,
     )
     return [finding for each in rules for finding in each(tested)]

@@ -56,9 +56,9 @@ def _torque(point: Point, model: Model) -> Outcome:
     off, allowed = abs(applied - wanted), share * wanted
     calculation = Calculation(
         "|M_applied − M| ≤ tolerance × M",
-        f"|{shown(point, 'torque')} − {shown(model, 'torque')}|",
-        figure(off, "N·m"),
-        f"{figure(allowed, 'N·m')} ({MAKER})",
+        f"|{shown(point, 'torque')} − {shown(model, 'torque')}| = {figure(off, 'N·m')} ≤ {figure(allowed, 'N·m')}",
+        f"{shown(point, 'torque')}, asked {shown(model, 'torque')} ± {shown(model, 'torque_tolerance')}",
+        f"{figure(allowed, 'N·m')} off ({MAKER})",
         margin(off, allowed) if allowed else None,
         (
             typed("M_applied", point, "torque"),

@@ -1,31 +1,69 @@
 """Judge every job of a week: the rules' findings, and what was found at its cells and at the rows it refers to."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.editions import Edition, choose
+from pipeline.facts.acceptance import Acceptance
 from pipeline.facts.field import Place
-from pipeline.facts.findings import Finding, Scope, Verdict
+from pipeline.facts.findings import Finding, Scope, Verdict, holds
 from pipeline.facts.job import Job, Week
+from pipeline.facts.record import input_key
 from pipeline.facts.row import Row
 from pipeline.rules import check_job, check_week
+from pipeline.rules.answers import Asked, Office, settle
 
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A job with all that was found; `edition` is None where nothing says by which rules to judge."""
+    """A job with all that was found; `edition` is None where nothing says by which rules to judge.
+
+    `accepted` are the answers to its queries that count, `revision` the answer that asks for its pack to be made anew.
+    """
 
     job: Job
     edition: Edition | None
     findings: tuple[Finding, ...]
+    accepted: tuple[Acceptance, ...] = ()
+    revision: Acceptance | None = None
+
+    @property
+    def answers(self) -> tuple[Acceptance, ...]:
+        """Every answer used."""
+        return (*self.accepted, self.revision) if self.revision else self.accepted
+
+    @property
+    def input_key(self) -> str:
+        """What decides new, unchanged or revision; empty without an edition."""
+        return input_key(self.job, self.edition.id) if self.edition else ""
+
+    @property
+    def holding(self) -> tuple[Finding, ...]:
+        """The findings that hold the job."""
+        accepted = frozenset(each.finding for each in self.accepted)
+        return tuple(each for each in self.findings if holds(each, accepted))
 
 
 def check(week: Week) -> list[Judged]:
-    """Judge each job on its own, then the week as a whole."""
+    """Judge each job on its own, then the week as a whole, then what people answered."""
     of_week: dict[str, list[Finding]] = defaultdict(list)
     for finding in check_week(list(week.jobs)):
         of_week[finding.job].append(finding)
-    return [_judge(job, week, of_week[job.reference]) for job in week.jobs]
+    return _answered([_judge(job, week, of_week[job.reference]) for job in week.jobs], week)
+
+
+def _answered(judged: list[Judged], week: Week) -> list[Judged]:
+    """The jobs with the answers that concern them; without any answer nothing is looked up."""
+    office, asked = Office(week.answers, week.people, week.as_of), Asked()
+    if not office.given:
+        return judged
+    for each in judged:
+        asked.add(each.job, each.findings, each.input_key)
+    settled = [settle(each.job, asked, office) for each in judged]
+    return [
+        replace(each, findings=(*each.findings, *its.faults), accepted=its.accepted, revision=its.revision)
+        for each, its in zip(judged, settled, strict=True)
+    ]
 
 
 def _judge(job: Job, week: Week, of_week: list[Finding]) -> Judged:

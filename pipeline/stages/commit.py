@@ -1,5 +1,6 @@
 """Bring a finished pack home: bag it, move it into the archive, enter it, publish it; nothing is ever replaced."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from pipeline.disk import move_new, remove_scratch, sync_tree, write_durably, write_protect
@@ -22,7 +23,9 @@ class Outputs:
         self.work = root / ".work"
         self.photos = self.work / "photos"
         self.lock = root / ".lock"
+        self.index = root / "index.html"
         self.corrections = root / "corrections.txt"
+        self.copies = root / "corrections"
 
 
 def commit(made: Made, reservation: Reservation, register: Register, outputs: Outputs, now: str) -> None:
@@ -30,7 +33,7 @@ def commit(made: Made, reservation: Reservation, register: Register, outputs: Ou
     target = outputs.archive / made.envelope.name
     if not is_whole(target):
         outputs.archive.mkdir(parents=True, exist_ok=True)
-        move_new(_bag(made, outputs), target)
+        move_new(bagged(target.name, made.files, made.envelope.issue_date, outputs), target)
     finish(reservation, register, outputs, now, made.pages)
 
 
@@ -62,19 +65,19 @@ def publish(envelope: Envelope, outputs: Outputs) -> None:
         write_durably(folder / path.name, path.read_bytes())
 
 
-def _bag(made: Made, outputs: Outputs) -> Path:
-    """Build the bag (RFC 8493) in the scratch folder, durable and write-protected."""
+def bagged(name: str, files: Mapping[str, bytes], day: str, outputs: Outputs) -> Path:
+    """Build a bag (RFC 8493) in the scratch folder, durable and write-protected; gives the folder to be moved."""
     import bagit  # noqa: PLC0415 - only where something is archived
 
-    folder = outputs.work / f"bag-{made.envelope.name}"
+    folder = outputs.work / f"bag-{name}"
     remove_scratch(folder)
     folder.mkdir(parents=True)
-    for name, content in made.files.items():
-        (folder / name).write_bytes(content)
+    for file, content in files.items():
+        (folder / file).write_bytes(content)
     about = {
-        "External-Identifier": made.envelope.name,
+        "External-Identifier": name,
         "External-Description": "Handover pack of a charge-point installation",
-        "Bagging-Date": made.envelope.issue_date,
+        "Bagging-Date": day,
     }
     bagit.make_bag(str(folder), bag_info=about, checksums=["sha256"])
     write_protect(folder)

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from pipeline.errors import CommandError
-from pipeline.facts.findings import Finding, Verdict, holds
-from pipeline.facts.record import input_key
-from pipeline.register import Head, Register
+from pipeline.facts.findings import Finding, Verdict
+from pipeline.facts.questions import Question, question_on
+from pipeline.register import Head, Kind, Register
+from pipeline.rules.answers import REVISION_RULE, revision_key
 from pipeline.stages.check import Judged
 
 
@@ -52,28 +53,53 @@ def decide_all(judged: Iterable[Judged], register: Register | None, revisions: d
 
 def _decide(judged: Judged, register: Register | None, reason: str) -> Decision:
     """One job: findings first, then the register."""
-    job = judged.job
-    if judged.edition is None or any(holds(each) for each in judged.findings):
+    if judged.edition is None or judged.holding:
         return Decision(judged, Status.HELD)
-    if not job.tested:
+    if not judged.job.tested:
         return Decision(judged, Status.PLANNED)
-    key = input_key(job, judged.edition.id)
-    head = register.head(job.reference) if register else None
+    head = register.head(judged.job.reference) if register else None
     if head is None:
-        return Decision(judged, Status.TO_MAKE, key)
+        return Decision(judged, Status.TO_MAKE, judged.input_key)
+    return _against(judged, head, reason)
+
+
+def _against(judged: Judged, head: Head, reason: str) -> Decision:
+    """A job that holds up and has a number: unchanged, revised, or held until a revision is asked for."""
+    key = judged.input_key
     name = f"{head.number:04}-{head.revision}"
-    if head.input_key == key:
+    if head.state is Kind.RESERVED:
+        return _unmade(judged, head, key, name)
+    if head.input_key == key and head.state is not Kind.WITHDRAWN:
         return Decision(judged, Status.UNCHANGED, key, name)
+    reason = reason or (judged.revision.reason if judged.revision else "")
     if reason:
         return Decision(judged, Status.TO_MAKE, key, reason=reason)
-    changed = replace(judged, findings=(*judged.findings, _changed(judged, head, name)))
-    return Decision(changed, Status.HELD, key, name)
+    why = _withdrawn(judged, name) if head.input_key == key else _changed(judged, head, name)
+    return Decision(replace(judged, findings=(*judged.findings, why)), Status.HELD, key, name)
+
+
+def _unmade(judged: Judged, head: Head, key: str, name: str) -> Decision:
+    """A job whose number is reserved while its pack could not be made; nothing else is begun for it until then."""
+    if head.input_key == key:
+        return Decision(judged, Status.FAILED, key, name, trouble="Its number is kept; its pack could not be made yet.")
+    why = Finding(
+        rule="reserved_packs_are_made_first",
+        verdict=Verdict.FAIL,
+        job=judged.job.reference,
+        subject="Job",
+        message=f"Number {name} is reserved for this job with other figures, and its pack is not made yet.",
+        places=judged.job.row.where("job"),
+        found="figures that differ from those of the reservation",
+        expected="the pack made, or its number given up",
+        remedy=f'Build again, or give the number up: handover void {head.number:04} --reason "why"',
+    )
+    return Decision(replace(judged, findings=(*judged.findings, why)), Status.HELD, key, name)
 
 
 def _changed(judged: Judged, head: Head, name: str) -> Finding:
     """A job that already has a pack and now says something else."""
     return Finding(
-        rule="job_says_what_its_pack_says",
+        rule=REVISION_RULE,
         verdict=Verdict.FAIL,
         job=judged.job.reference,
         subject="Job",
@@ -86,3 +112,30 @@ def _changed(judged: Judged, head: Head, name: str) -> Finding:
             f'handover build WORKBOOK --revise {judged.job.reference} --reason "why"'
         ),
     )
+
+
+def _withdrawn(judged: Judged, name: str) -> Finding:
+    """A job whose pack was withdrawn and that has none any more."""
+    return Finding(
+        rule=REVISION_RULE,
+        verdict=Verdict.FAIL,
+        job=judged.job.reference,
+        subject="Job",
+        message=f"Pack {name} of this job was withdrawn; its figures are still the same.",
+        places=judged.job.row.where("job"),
+        found="the figures of the withdrawn pack",
+        expected="corrected figures, or a revision asked for with its reason",
+        remedy=(
+            "Correct what led to the withdrawal, or ask for a revision: "
+            f'handover build WORKBOOK --revise {judged.job.reference} --reason "why"'
+        ),
+    )
+
+
+def question_of(decision: Decision) -> Question | None:
+    """The question whether a job that says something else than its pack shall have a revision."""
+    for each in decision.judged.findings:
+        if each.rule == REVISION_RULE:
+            asked = question_on(each, decision.judged.job)
+            return replace(asked, key=revision_key(decision.judged.job, decision.key))
+    return None

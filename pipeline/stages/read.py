@@ -20,8 +20,8 @@ MEGABYTES = 900
 """Address space of the reading process; a week of 1,000 jobs takes a quarter of it."""
 BASE_SECONDS, SECONDS_PER_MEGABYTE, MOST_SECONDS = 2, 6, 60
 """Computing time; a week takes about 2 s a megabyte, a file that needs far more is no week."""
-PATIENCE = 4
-"""Elapsed time allowed per second of computing, for machines that do other things as well."""
+PATIENCE, LEAST_ELAPSED = 4, 60
+"""Elapsed time allowed per second of computing, and at least: a busy machine must not refuse a good workbook."""
 LOCK_MARK = "~$"
 ROOT = Path(__file__).parent.parent.parent
 
@@ -33,7 +33,7 @@ def read(path: Path) -> Cells:
     if "refused" in answer:
         message, remedy = answer["refused"]
         raise WorkbookRefusedError(message, remedy)
-    return from_plain(answer, path.name, hashlib.sha256(content).hexdigest())
+    return from_plain(answer, path.name, hashlib.sha256(content).hexdigest(), content)
 
 
 def snapshot(path: Path) -> bytes:
@@ -86,7 +86,7 @@ def _open_apart(content: bytes) -> Json:
             command,
             input=content,
             capture_output=True,
-            timeout=seconds * PATIENCE,
+            timeout=max(seconds * PATIENCE, LEAST_ELAPSED),
             env={**os.environ, "PYTHONPATH": places, "PYTHONIOENCODING": "utf-8"},
             check=False,
         )

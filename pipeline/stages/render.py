@@ -7,6 +7,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from pipeline.documents.blocks import RECORD_CODE
 from pipeline.documents.layouts import LAYOUTS, SECOND_WAVE, pack_of, with_contents
 from pipeline.documents.photos import printable
 from pipeline.documents.pour import Image, pour
@@ -17,6 +18,8 @@ from pipeline.orders import Json, Order
 
 LANGUAGE = "en"
 DO_NOT_USE = "do-not-use"
+# sizes on a notice in mm
+SIGN, CODE = 26, 29
 # contrast with white that makes text readable (WCAG 2.2, success criterion 1.4.3)
 READABLE = 4.5
 
@@ -46,6 +49,12 @@ def do_not_use(order: Order) -> bytes:
     """The notice of a held job."""
     record = json.loads(order.record)
     return _documents(order, record, view(record, order.envelope), [DO_NOT_USE])[DO_NOT_USE]
+
+
+def code_text(seen: View) -> str:
+    """What the code on the identity notice holds: the certificate's number and the fingerprint of its record."""
+    certificate = seen.single["certificate"]
+    return f"Certificate {certificate['name']}\nrecord sha256 {certificate['record_sum']}"
 
 
 def find_templates(folder: Path | None = None) -> dict[str, bytes]:
@@ -99,7 +108,9 @@ def _pictures(document: str, order: Order, record: Json, seen: View) -> dict[str
                 "margin_chart": [_image(each) for each in pictures.margin_chart(record)],
             }
         case "notices" | "do-not-use":
-            return {"symbol_of": {name: _image(pictures.notice_symbol(name, 26)) for name in pictures.NOTICE_SYMBOLS}}
+            signs = {name: pictures.notice_symbol(name, SIGN) for name in pictures.NOTICE_SYMBOLS}
+            signs[RECORD_CODE] = pictures.record_code(code_text(seen), CODE)
+            return {"symbol_of": {name: _image(each) for name, each in signs.items()}}
         case "photos":
             return {"photo_of": _photos(order, seen)}
         case _:

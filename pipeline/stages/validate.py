@@ -4,11 +4,15 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
+from pipeline.errors import WorkbookRefusedError
 from pipeline.facts.field import Field, Needed
+from pipeline.facts.findings import Finding
 from pipeline.facts.job import Week
 from pipeline.facts.row import Kind
+from pipeline.facts.rows.answers import Answer
+from pipeline.facts.rows.firm import Person
 from pipeline.facts.sheets import SHEETS, Sheet
-from pipeline.workbook.assemble import assemble
+from pipeline.workbook.assemble import assemble, balance_of
 from pipeline.workbook.cells import Cell, Cells, SheetCells
 from pipeline.workbook.columns import columns_of, filled_rows, unused_columns
 from pipeline.workbook.defaults import DefaultRow, fillings_of
@@ -17,35 +21,77 @@ from pipeline.workbook.oddities import month_first, oddities_of
 from pipeline.workbook.parse_cell import CellParser
 from pipeline.workbook.photo_rows import look_at_photos
 from pipeline.workbook.photos import PhotoFolder
+from pipeline.workbook.second import Joined, join, own_rows, second_tabs, without_filled
 from pipeline.workbook.tabs import hidden_parts, refuse_wrong_tabs, remarks_on_tabs
-from pipeline.workbook.typist import Tab, Typist
+from pipeline.workbook.typist import Tab, TypedRow, Typist
 
 
-def type_week(cells: Cells, as_of: date, photos: Path | None) -> Week:
+def type_week(cells: Cells, as_of: date, photos: Path | None, second: Cells | None = None) -> Week:
     """The jobs of a workbook with all that was found at its cells; `as_of` is the day of the check.
+
+    `second` is a workbook that holds firm, people, instruments and models, or some of them.
 
     Raises WorkbookRefusedError where sheets, version or headings are not those of the workbook.
     """
     refuse_wrong_tabs(cells)
-    tabs = {sheet.title: _tab(sheet, cells) for sheet in SHEETS}
+    tabs = _tabs(cells)
+    others, unread = second_tabs(second) if second else ({}, [])
     parser = CellParser(as_of, month_first=month_first(_date_cells(tabs)))
     fillings, notices = fillings_of(_default_rows(tabs["Defaults"]), parser)
     typist = Typist(parser, fillings, notices)
-    typed = {title: typist.type_tab(tab) for title, tab in tabs.items()}
-    findings = [*remarks_on_tabs(cells), *findings_of(typist.notices)]
-    for title, tab in tabs.items():
-        findings += [*unused_columns(tab.sheet, tab.columns, tab.rows), *oddities_of(tab, typed[title])]
-        findings += hidden_parts(tab.cells, tab.rows, _needed_headings(tab))
+    rows = {title: _type(typist, tab, others.get(title)) for title, tab in tabs.items()}
+    typed = {title: each.rows for title, each in rows.items()}
+    filled = frozenset(place for each in rows.values() for place in each.filled)
+    findings = [*remarks_on_tabs(cells), *unread, *findings_of(without_filled(typist.notices, filled))]
+    findings += [finding for each in rows.values() for finding in each.findings]
     sums, on_photos = look_at_photos(typed["Photos"], PhotoFolder(photos))
-    whole = assemble(typed, sums, len(fillings))
+    jobs = assemble(typed, sums)
+    balance = [balance_of(tab.sheet, own_rows(rows[title]), jobs, len(fillings)) for title, tab in tabs.items()]
+    balance += [balance_of(tab.sheet, rows[title].second, jobs) for title, tab in others.items()]
     return Week.model_construct(
         source=cells.source,
         sha256=cells.sha256,
+        content=cells.content,
         as_of=as_of,
-        jobs=whole.jobs,
+        jobs=jobs,
+        answers=tuple(each.row for each in typed["Answers"] if isinstance(each.row, Answer)),
+        people=tuple(each.row for each in typed["People"] if isinstance(each.row, Person)),
         findings=(*findings, *on_photos),
-        balance=whole.balance,
+        balance=tuple(balance),
     )
+
+
+def _type(typist: Typist, tab: Tab, other: Tab | None) -> Joined:
+    """One sheet typed, with what the second workbook says on it, and what is odd about it as a whole."""
+    # the second workbook first: a sheet may then stay empty in the week's own
+    theirs = typist.type_tab(other) if other else []
+    ours = typist.type_tab(tab)
+    joined = join(tab.sheet, ours, theirs)
+    joined.findings.extend(_of_sheet(tab, ours))
+    if other:
+        joined.findings.extend(_of_sheet(other, theirs))
+    return joined
+
+
+def _of_sheet(tab: Tab, typed: list[TypedRow]) -> list[Finding]:
+    """What is odd about a sheet as a whole."""
+    found = [*unused_columns(tab.sheet, tab.columns, tab.rows), *oddities_of(tab, typed)]
+    return found + hidden_parts(tab.cells, tab.rows, _needed_headings(tab))
+
+
+def _tabs(cells: Cells) -> dict[str, Tab]:
+    """All sheets; raises WorkbookRefusedError that tells what is wrong with the headings of every one of them."""
+    tabs: dict[str, Tab] = {}
+    refusals: list[WorkbookRefusedError] = []
+    for sheet in SHEETS:
+        try:
+            tabs[sheet.title] = _tab(sheet, cells)
+        except WorkbookRefusedError as refusal:
+            refusals.append(refusal)
+    if refusals:
+        remedies = dict.fromkeys(each.remedy for each in refusals)
+        raise WorkbookRefusedError(" ".join(each.message for each in refusals), " ".join(remedies))
+    return tabs
 
 
 def _tab(sheet: Sheet, cells: Cells) -> Tab:

@@ -13,6 +13,7 @@ import inspect
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from string import Formatter
 from typing import Any
 
@@ -23,6 +24,8 @@ from pipeline.standards.source import Reference
 
 Amount = Any  # a pint quantity, or a tuple of them for a sum
 SIGNIFICANT = 4
+# so many workings of a relation, and so many printed figures, are kept: one cable serves many points
+KEPT = 4096
 
 
 class WrongUnitError(TypeError):
@@ -63,7 +66,7 @@ class Worked:
     @property
     def numbers(self) -> str:
         """The same relation with figures and units, e.g. `0.24 Ω + 0.15 Ω`."""
-        return self.formula.with_figures(self.arguments)
+        return self.formula.with_figures(tuple(self.arguments.values()))
 
     @property
     def shown(self) -> str:
@@ -95,19 +98,25 @@ class Formula:
         self.terms = terms
         self.symbols = f"{result.symbol} = {text.format(**{name: term.symbol for name, term in terms.items()})}"
         self._compute = function
+        self._work = lru_cache(KEPT)(self._worked)
+        self.with_figures = lru_cache(KEPT)(self._with_figures)
 
     def __call__(self, **arguments: Amount) -> Worked:
         """Work the relation out; raises WrongUnitError that names argument, wanted and given unit."""
         if arguments.keys() != self.terms.keys():
             message = f"{self.name} wants {', '.join(self.terms)} and was given {', '.join(arguments)}"
             raise WrongUnitError(message)
-        numbers = {name: self._number(name, amount) for name, amount in arguments.items()}
-        return Worked(quantity(self._compute(**numbers), self.result.unit), self, numbers)
+        return self._work(*(self._number(name, arguments[name]) for name in self.terms))
 
-    def with_figures(self, numbers: Mapping[str, Any]) -> str:
+    def _worked(self, *numbers: Any) -> Worked:
+        """The working of bare numbers, in the order of the declaration."""
+        named = dict(zip(self.terms, numbers, strict=True))
+        return Worked(quantity(self._compute(**named), self.result.unit), self, named)
+
+    def _with_figures(self, numbers: tuple[Any, ...]) -> str:
         """The text with figures and units for the arguments; the parts of a sum stand one by one."""
         shown = {}
-        for name, number in numbers.items():
+        for name, number in zip(self.terms, numbers, strict=True):
             parts = number if isinstance(number, tuple) else (number,)
             shown[name] = " + ".join(figure(part, self.terms[name].unit) for part in parts)
         return self.text.format(**shown)
@@ -143,6 +152,7 @@ def in_unit(amount: Amount, unit: str) -> float:
     return magnitude(amount if isinstance(amount, Quantity) else Quantity(amount), unit)
 
 
+@lru_cache(KEPT)
 def figure(number: float, unit: str) -> str:
     """A number for print with its unit: four significant digits, no exponent, no idle zeros."""
     if number == 0 or not math.isfinite(number):

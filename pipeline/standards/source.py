@@ -1,6 +1,7 @@
 """Where a figure comes from: the document with its edition, and the place in it."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,4 +29,10 @@ class Reference:
 
     def __str__(self) -> str:
         """As the calculation record prints it."""
-        return f"{self.source}, {self.place}" if self.place else str(self.source)
+        return _cited(self)
+
+
+@lru_cache(4096)
+def _cited(reference: Reference) -> str:
+    """A reference in words, kept, since every limit prints one."""
+    return f"{reference.source}, {reference.place}" if reference.place else str(reference.source)

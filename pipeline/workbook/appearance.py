@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 from pipeline.facts.field import Field, Needed
 from pipeline.facts.row import Kind, Row
 from pipeline.facts.sheets import HEADING_ROW
+from pipeline.workbook import hues
+from pipeline.workbook.hues import LINE, lines
 
 if TYPE_CHECKING:
     from openpyxl.styles import Alignment, Font, PatternFill
     from openpyxl.worksheet.worksheet import Worksheet
 
-INK, SHADE, TINT, FAINT, GREY, RED = "1F4E5F", "BFD6DD", "E3EEF1", "F6F8F9", "7A8488", "A61C1C"
+INK, SHADE, TINT, FAINT, GREY, RED = hues.INK, hues.SHADE, hues.TINT, hues.FAINT, hues.GREY, hues.RED
 HEADING_SHADE = {Needed.DESIGN: SHADE, Needed.TEST: TINT, Needed.NEVER: "FFFFFF"}
 PRINTED_WIDTH = 200
 """Characters across one printed page: the smallest type that can be read on A4 in landscape."""
-LINE = 15.0
-"""Height of one line of type in points."""
 ROOMY = {
     "Client": 26,
     "Occupier": 22,
@@ -98,28 +98,13 @@ def width(row: type[Row], attribute: str) -> float:
 
 def heading_height(row: type[Row]) -> float:
     """Height of the heading row in points: enough for the heading with the most lines."""
-    return LINE * max(_lines(field.heading, width(row, name) - 3) for name, field in row.fields().items()) + 6
-
-
-def lines_height(text: str, characters: float) -> float:
-    """Height in points of a text wrapped at that many characters."""
-    return LINE * _lines(text, characters) + 2
+    return LINE * max(lines(field.heading, width(row, name) - 3) for name, field in row.fields().items()) + 6
 
 
 def row_height(row: type[Row], typed: Mapping[str, object]) -> float | None:
     """Height of a filled row where some text in it wraps; None where one line is enough."""
-    lines = max((_lines(str(value), width(row, name) - 2) for name, value in typed.items() if value), default=1)
-    return LINE * lines + 2 if lines > 1 else None
-
-
-def _lines(text: str, characters: float) -> int:
-    """Into how many lines whole words wrap."""
-    count, used = 1, 0
-    for word in text.split():
-        if used and used + 1 + len(word) > characters:
-            count, used = count + 1, 0
-        used += len(word) + (1 if used else 0)
-    return count
+    most = max((lines(str(value), width(row, name) - 2) for name, value in typed.items() if value), default=1)
+    return LINE * most + 2 if most > 1 else None
 
 
 def leading_keys(row: type[Row]) -> int:

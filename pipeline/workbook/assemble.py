@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from itertools import chain
-from typing import Any, NamedTuple
+from typing import Any
 
 from pipeline.facts.job import Job, SheetBalance
 from pipeline.facts.row import Row
@@ -11,7 +11,7 @@ from pipeline.facts.rows.firm import Firm
 from pipeline.facts.rows.inspections import Inspection
 from pipeline.facts.rows.jobs import JobRow
 from pipeline.facts.rows.supply import Supply
-from pipeline.facts.sheets import BY_TITLE, Belongs
+from pipeline.facts.sheets import BY_TITLE, Belongs, Sheet
 from pipeline.workbook.typist import TypedRow
 
 TypedSheets = Mapping[str, list[TypedRow]]
@@ -24,15 +24,8 @@ LISTS = ("People", "Instruments", "Models")
 HANGING = {"Accuracies": "Instruments", "Fixings": "Models", "Indicators": "Models"}
 
 
-class Assembled(NamedTuple):
-    """The jobs in the order of their sheet, and what became of every row."""
-
-    jobs: tuple[Job, ...]
-    balance: tuple[SheetBalance, ...]
-
-
-def assemble(sheets: TypedSheets, photo_sums: Mapping[str, str], defaults: int) -> Assembled:
-    """Build the jobs; `photo_sums` gives SHA-256 by file name, `defaults` how many default rows fill something."""
+def assemble(sheets: TypedSheets, photo_sums: Mapping[str, str]) -> tuple[Job, ...]:
+    """The jobs in the order of their sheet; `photo_sums` gives SHA-256 by file name."""
     own = _by_job(sheets)
     firm = next((each.row for each in sheets["Firm"] if isinstance(each.row, Firm)), Firm())
     lists = {title: _by_name(sheets[title]) for title in (*LISTS, *HANGING)}
@@ -40,8 +33,7 @@ def assemble(sheets: TypedSheets, photo_sums: Mapping[str, str], defaults: int) 
     for row in (each.row for each in sheets["Jobs"]):
         if isinstance(row, JobRow) and row.job and row.job not in jobs:
             jobs[row.job] = _job(row, firm, own[row.job], lists, photo_sums)
-    done = tuple(jobs.values())
-    return Assembled(done, tuple(_balance(title, sheets, done, defaults) for title in BY_TITLE))
+    return tuple(jobs.values())
 
 
 def _by_job(sheets: TypedSheets) -> dict[str, dict[str, list[Row]]]:
@@ -94,19 +86,27 @@ def _named(rows: list[Row]) -> dict[str, set[str]]:
     return found
 
 
-def _balance(title: str, sheets: TypedSheets, jobs: tuple[Job, ...], defaults: int) -> SheetBalance:
-    """What became of the filled rows of one sheet."""
-    rows = [each for each in sheets[title] if each.row.typed]
+def balance_of(sheet: Sheet, typed: Iterable[TypedRow], jobs: tuple[Job, ...], defaults: int = 0) -> SheetBalance:
+    """What became of the filled rows of one sheet; `defaults` says how many default rows fill something."""
+    rows = [each for each in typed if each.row.typed]
     of_jobs: dict[str, int] = {}
-    if BY_TITLE[title].belongs is Belongs.JOB:
+    if sheet.belongs is Belongs.JOB:
         of_jobs = dict(Counter(each.job for each in rows if each.job is not None))
-        used = len(of_jobs) if title in {"Jobs", *SINGLE} else sum(of_jobs.values())
+        used = len(of_jobs) if sheet.title in {"Jobs", *SINGLE} else sum(of_jobs.values())
+    elif sheet.belongs is Belongs.OFFICE:
+        of_jobs = dict(Counter(getattr(each.row, "job", None) or "" for each in rows))
+        used = len(rows)
+    elif sheet.title == "Defaults":
+        used = defaults
+    elif sheet.row is Firm:
+        used = min(len(rows), 1)
     else:
-        used = {"Defaults": defaults, "Firm": min(len(rows), 1)}.get(title, _used_by(jobs, BY_TITLE[title].part))
-    return SheetBalance(sheet=title, filled=len(rows), of_jobs=of_jobs, used=used, not_used=len(rows) - used)
+        used = _used_by(jobs, sheet.part, rows)
+    return SheetBalance(sheet=sheet.title, filled=len(rows), of_jobs=of_jobs, used=used, not_used=len(rows) - used)
 
 
-def _used_by(jobs: tuple[Job, ...], part: str) -> int:
-    """How many rows of a list some job uses."""
-    rows = (getattr(job, part, ()) for job in jobs)
-    return len({id(row) for each in rows if isinstance(each, tuple) for row in each})
+def _used_by(jobs: tuple[Job, ...], part: str, rows: list[TypedRow]) -> int:
+    """How many of these rows of a list some job uses."""
+    parts = (getattr(job, part, ()) for job in jobs)
+    used = {id(row) for each in parts if isinstance(each, tuple) for row in each}
+    return sum(id(each.row) in used for each in rows)

@@ -12,9 +12,8 @@ from pipeline.workbook.styles import Style
 from pipeline.workbook.texts import unescape
 
 NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
-ERRORS = frozenset(
-    {"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A", "#GETTING_DATA", "#SPILL!", "#CALC!"}
-)
+# error values of Excel and LibreOffice, also those that a program wrote down as text
+ERROR = re.compile(r"#(?:N/A|DIV/0|GETTING_DATA|[A-Z]{3,}[0-9]*)[!?]?|Err:[0-9]{3}", re.IGNORECASE)
 EPOCH_1900, EPOCH_1904 = datetime(1899, 12, 30), datetime(1904, 1, 1)  # noqa: DTZ001 - a workbook knows no time zone
 NO_SUCH_DAY = 60
 LAST_SERIAL = 2_958_466
@@ -82,7 +81,7 @@ class CellMaker:
         """A text; an error value that lost its type is still one."""
         if not text:
             return None
-        return Cell(Content.ERROR if text in ERRORS else Content.TEXT, text, style.format, style.looks)
+        return Cell(Content.ERROR if ERROR.fullmatch(text.strip()) else Content.TEXT, text, style.format, style.looks)
 
     def _number(self, value: str, style: Style, part: str) -> Cell:
         """A number, or a moment where the format says so; no number at all is damage."""

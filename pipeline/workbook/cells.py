@@ -91,12 +91,16 @@ class SheetCells:
 
 @dataclass(frozen=True, slots=True)
 class Cells:
-    """A workbook as read: its name, the SHA-256 of its bytes, its sheets, and parts that are damaged but unused."""
+    """A workbook as read: its name, the SHA-256 of its bytes, its sheets, and parts that are damaged but unused.
+
+    `content` is the file itself at the moment of reading.
+    """
 
     source: str
     sha256: str
     sheets: tuple[SheetCells, ...] = field(repr=False)
     damaged: tuple[str, ...] = ()
+    content: bytes = field(default=b"", repr=False)
 
     def sheet(self, title: str) -> SheetCells | None:
         """The sheet of exactly that title."""
@@ -110,11 +114,11 @@ def to_plain(sheets: list[SheetCells], damaged: list[str]) -> Json:
     return {"cells": list(table), "sheets": plain, "damaged": damaged}
 
 
-def from_plain(plain: Json, source: str, sha256: str) -> Cells:
+def from_plain(plain: Json, source: str, sha256: str, content: bytes = b"") -> Cells:
     """The workbook from the JSON values that `to_plain` gave."""
     table = [
         Cell(Content(content), text, form, tuple(Look(look) for look in looks), cached)
         for content, text, form, looks, cached in plain["cells"]
     ]
     sheets = tuple(SheetCells.from_plain(each, table) for each in plain["sheets"])
-    return Cells(source, sha256, sheets, tuple(plain["damaged"]))
+    return Cells(source, sha256, sheets, tuple(plain["damaged"]), content)

@@ -14,6 +14,7 @@ from pipeline.workbook.cell_xml import CellMaker
 from pipeline.workbook.cells import SheetCells, to_plain
 from pipeline.workbook.comments import comments_of
 from pipeline.workbook.container import Container
+from pipeline.workbook.corrections.unmark import remove_marks
 from pipeline.workbook.formulas import refuse_acting
 from pipeline.workbook.parts import TYPES, Book, SheetPart, book, check_pointers, main_part, relations, target
 from pipeline.workbook.sheet_xml import read_sheet
@@ -45,8 +46,8 @@ def limit(megabytes: int, seconds: int) -> None:
 
 
 def open_workbook(content: bytes) -> dict[str, Any]:
-    """The cells of a workbook as plain JSON; raises WorkbookRefusedError for a file that cannot be used."""
-    container = Container(content)
+    """The cells of a workbook as plain JSON, marks left out; raises WorkbookRefusedError for a file of no use."""
+    container = Container(remove_marks(content))
     main = main_part(container)
     check_pointers(container)
     whole = book(container, main)
@@ -54,7 +55,7 @@ def open_workbook(content: bytes) -> dict[str, Any]:
         refuse_acting(formula)
     used = _used(container, main, whole)
     hurt = container.check_parts(used)
-    maker = _maker(container, whole)
+    maker = maker_of(container, whole)
     sheets = [_sheet(container, each, maker) for each in whole.sheets if _is_sheet(each, whole)]
     return to_plain(sheets, hurt)
 
@@ -68,7 +69,7 @@ def _used(container: Container, main: str, whole: Book) -> frozenset[str]:
     return frozenset(parts)
 
 
-def _maker(container: Container, whole: Book) -> CellMaker:
+def maker_of(container: Container, whole: Book) -> CellMaker:
     """Shared texts, styles and calendar of the workbook."""
     texts, styles = target(whole.relations, "sharedStrings"), target(whole.relations, "styles")
     return CellMaker(

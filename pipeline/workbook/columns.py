@@ -1,5 +1,6 @@
 """Which column of a sheet holds which field, told by the headings alone."""
 
+import re
 from functools import cache
 from typing import NamedTuple
 
@@ -11,8 +12,13 @@ from pipeline.workbook.cells import Cell, Content, SheetCells
 from pipeline.workbook.parse_text import is_blank
 from pipeline.workbook.parsed import did_you_mean, nearest, same, stripped, visible
 
+MOVED_EXAMPLE = re.compile(rf"{EXAMPLE_MARK}\W+not read\W*")
 LOOKED_THROUGH = 20
 """Rows in which headings are looked for that do not stand in their own row."""
+
+
+NAMED = 4
+PUT_BACK = "Put the heading back as it was, or copy the rows into a fresh workbook ('handover blank')."
 
 
 class Columns(NamedTuple):
@@ -62,11 +68,14 @@ def letter(number: int) -> str:
 
 
 def filled_rows(cells: SheetCells) -> FilledRows:
-    """The rows below headings and example that hold anything; an example that was typed over is data."""
+    """The rows below headings and example that hold anything; an example that was typed over is data.
+
+    Sorting takes the example elsewhere: by its full words it is known in any row.
+    """
     found = []
     for number, row in cells.rows.items():
         filled = {column: cell for column, cell in row.items() if not is_blank(cell)}
-        if filled and (number >= FIRST_ROW or (number == EXAMPLE_ROW and not _is_example(filled))):
+        if filled and number >= EXAMPLE_ROW and not _is_example(filled, number):
             found.append((number, filled))
     return found
 
@@ -92,10 +101,12 @@ def unused_columns(sheet: Sheet, columns: Columns, rows: FilledRows) -> list[Fin
     ]
 
 
-def _is_example(row: dict[int, Cell]) -> bool:
-    """Whether a row is the example under the headings."""
+def _is_example(row: dict[int, Cell], number: int) -> bool:
+    """Whether a row is the example under the headings, or the same elsewhere."""
+    words = [same(cell.text) for cell in row.values() if cell.content is Content.TEXT and cell.text[:1] in "eE"]
     first = row[min(row)]
-    return first.content is Content.TEXT and stripped(first.text).casefold().startswith(EXAMPLE_MARK)
+    told = number < FIRST_ROW and first.content is Content.TEXT and same(first.text).startswith(EXAMPLE_MARK)
+    return told or any(MOVED_EXAMPLE.fullmatch(each) for each in words)
 
 
 def _plain(text: str) -> str:
@@ -118,11 +129,16 @@ def _refuse_missing(sheet: Sheet, cells: SheetCells, fields: dict[str, int], unk
     missing = {name: field for name, field in sheet.row.fields().items() if name not in fields}
     if len(missing) > len(fields) and (row := _likely_headings(sheet, cells)):
         _refuse(sheet, f"the headings stand in row {row}, not in row {HEADING_ROW}", "Delete the rows above them.")
-    for field in missing.values():
-        if _is_needed(field):
-            others = list(unknown.values())
-            hint = did_you_mean(field.heading, others) or did_you_mean(field.title, others)
-            _refuse(sheet, f"the column '{field.heading}' is missing.{hint}", "Put the heading back as it was.")
+    others = list(unknown.values())
+    said = [
+        f"the column '{field.heading}' is missing."
+        f"{did_you_mean(field.heading, others) or did_you_mean(field.title, others)}"
+        for field in missing.values()
+        if _is_needed(field)
+    ]
+    if said:
+        more = f" {len(said) - NAMED} more are missing." if len(said) > NAMED else ""
+        _refuse(sheet, " And ".join(said[:NAMED]) + more, PUT_BACK)
 
 
 def _refuse_near_miss(sheet: Sheet, fields: dict[str, int], unknown: list[str]) -> None:

@@ -123,7 +123,10 @@ def refuse_path(name: str) -> None:
 def refuse_overlaps(members: list[zipfile.ZipInfo], content: bytes) -> None:
     """Refuse members that share bytes, and local headers that tell another story than the directory."""
     end = 0
-    for member in sorted(members, key=lambda each: each.header_offset):
+    ordered = sorted(members, key=lambda each: each.header_offset)
+    if ordered and ordered[0].header_offset:
+        _refuse("Something stands in front of the workbook within its own file.")
+    for member in ordered:
         start = member.header_offset
         header = content[start : start + HEADER_SIZE]
         if start < end or header[:4] != LOCAL_HEADER:

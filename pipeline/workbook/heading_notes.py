@@ -18,22 +18,23 @@ _MARKS = {
 
 def heading_note(row: type[Row], attribute: str) -> str:
     """The lines of one heading's note."""
-    field, kind = row.fields()[attribute], row.kind(attribute)
+    field = row.fields()[attribute]
     lines = [
         field.note,
         _NEEDED[field.needed],
-        _wanted(row, attribute, kind, field),
-        f"Usual: {_span(field.usual)}." if field.usual else "",
-        f"Impossible outside {_span(field.hard)}." if field.hard else "",
-        f"Also: {'; '.join(_MARKS[mark] for mark in Mark if mark in field.allows)}." if field.allows else "",
+        values_taken(row, attribute),
+        f"Usual: {span(field.usual)}." if field.usual else "",
+        f"Impossible outside {span(field.hard)}." if field.hard else "",
+        marks_taken(field),
         "A blank is filled from the sheet Defaults, where it names this column." if field.defaults else "",
         f"Example: {field.example}" if field.example != "" else "",
     ]
     return "\n".join(line for line in lines if line)
 
 
-def _wanted(row: type[Row], attribute: str, kind: Kind, field: Field) -> str:
+def values_taken(row: type[Row], attribute: str) -> str:
     """What kind of value the cells take; nothing for free text."""
+    field, kind = row.fields()[attribute], row.kind(attribute)
     if field.refers:
         return f"One that stands on the sheet {field.refers}."
     number = f"A number in {field.unit}." if field.unit else "A number."
@@ -48,6 +49,11 @@ def _wanted(row: type[Row], attribute: str, kind: Kind, field: Field) -> str:
     return sentences.get(kind, "")
 
 
-def _span(limits: tuple[float, float]) -> str:
+def marks_taken(field: Field) -> str:
+    """What besides a figure the cells take; nothing where there is nothing else."""
+    return f"Also: {'; '.join(_MARKS[mark] for mark in Mark if mark in field.allows)}." if field.allows else ""
+
+
+def span(limits: tuple[float, float]) -> str:
     """Two limits without needless decimals."""
     return f"{limits[0]:.10g} to {limits[1]:.10g}"

@@ -1,10 +1,11 @@
 """The words of the sheet "Start here": what to type where, how a reading is typed, and who may use the workbook."""
 
-from pipeline.facts.sheets import LISTS, SHEETS, Belongs
+from pipeline.facts.sheets import FIRM_FILE_CELL, LISTS, SHARED, SHEETS, Belongs
 
 TITLE = "Charge-point jobs of one week"
 SUBTITLE = "Type each site sheet once; certificates, instructions and notices are made from what stands here."
 VERSION_LABEL = "Version of this workbook"
+FIRM_FILE_LABEL = "Workbook of the firm, if apart"
 
 Section = tuple[str, tuple[tuple[str, str], ...]]
 
@@ -17,6 +18,7 @@ def sections() -> tuple[Section, ...]:
         ("How to type", _TYPING),
         ("Sheets that are filled in once", _abouts(Belongs.WEEK)),
         ("Sheets that are filled in for each job", _abouts(Belongs.JOB)),
+        ("Sheets that the check fills in for you", _abouts(Belongs.OFFICE)),
         ("Colours", _COLOURS),
     )
 
@@ -47,7 +49,14 @@ _CAUTION = (
 )
 
 _ORDER = (
-    ("1. Once", "Fill in the sheets of the firm (listed below) and keep them up to date."),
+    (
+        "1. Once",
+        (
+            "Fill in the sheets of the firm (listed below) and keep them up to date. They may stand in a workbook of "
+            f"their own: type its file name into {FIRM_FILE_CELL} above, keep it in the same folder, and leave "
+            f"{', '.join(SHARED[:-1])} and {SHARED[-1]} empty here. Defaults stay in the week's own workbook."
+        ),
+    ),
     ("2. Every week", "Start from a copy; remove last week's rows from Jobs onward, keep the sheets of the firm."),
     (
         "3. For each job",
@@ -57,8 +66,21 @@ _ORDER = (
         ),
     ),
     ("4. Photos", "Put them into a folder called photos beside this workbook and name each file on the sheet Photos."),
-    ("5. Check", "Save, then run: handover check. It names each cell that is missing or odd and says how to mend it."),
+    (
+        "5. Check",
+        (
+            "Save, then run: handover check. It leaves a copy of this workbook in which each cell that is missing "
+            "or odd is marked and explained. Correct the copy and check that; marks are taken out by themselves."
+        ),
+    ),
     ("6. Make", "Then run: handover build. Jobs with nothing to mend get their pack for the supervisor to sign."),
+    (
+        "7. Answers",
+        (
+            "A query that is right as it stands is answered on the sheet Answers of the copy, by a person who is "
+            "competent to judge it: person, reason, date. Never answer a query on another's behalf."
+        ),
+    ),
 )
 
 _TYPING = (
@@ -86,6 +108,7 @@ _COLOURS = (
     ("Darker heading", "Needed in every job."),
     ("Lighter heading", "Needed as soon as the job is tested."),
     ("White heading", "Only where it applies; the note of the heading says when."),
+    ("Mark with a line", "Only in a copy with corrections: what the check found; the cell's note says what."),
     ("Shaded cell", "Unusual, or text where a number is expected: look again."),
     ("Shaded, red figure", "Impossible: the figure cannot be right in this unit."),
 )

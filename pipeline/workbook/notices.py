@@ -2,18 +2,31 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import groupby
 from typing import NamedTuple
 
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope
 from pipeline.workbook.columns import letter
-from pipeline.workbook.parsed import Remark, visible
+from pipeline.workbook.parsed import SITE_SHEET, Remark, same, visible
 
 RUN = 5
 """From so many cells under or beside each other on they are told as one."""
 BLANK = "cell_is_filled"
+ORPHAN = "row_belongs_to_a_job"
 NAMED = 8
+# where a value of these sheets is found; of all others it is on the site sheet
+SOURCES = {
+    "Firm": "the firm's own papers",
+    "People": "the person's own papers",
+    "Instruments": "the instrument and its calibration certificate",
+    "Accuracies": "the instrument's own manual",
+    "Models": "the maker's instructions",
+    "Fixings": "the maker's instructions",
+    "Indicators": "the maker's instructions",
+    "Defaults": "the firm's usual work",
+}
 
 
 class Spot(NamedTuple):
@@ -46,8 +59,13 @@ def findings_of(notices: Iterable[Notice]) -> list[Finding]:
     """One finding a cell; one a job for a run down a column, and one a row for many blank cells beside each other."""
     single, findings = list[Notice](), list[Finding]()
     by_column: dict[tuple[str, int, str], list[Notice]] = defaultdict(list)
+    lost: dict[str, list[Notice]] = defaultdict(list)
     for notice in notices:
-        by_column[notice.spot.sheet, notice.spot.column, notice.remark.rule].append(notice)
+        if notice.remark.rule == ORPHAN and notice.typed:
+            lost[same(notice.typed)].append(notice)
+        else:
+            by_column[notice.spot.sheet, notice.spot.column, notice.remark.rule].append(notice)
+    findings.extend(map(_lost, lost.values()))
     for column in by_column.values():
         for run in _runs(column):
             if len(run) < RUN:
@@ -55,6 +73,13 @@ def findings_of(notices: Iterable[Notice]) -> list[Finding]:
             else:
                 findings.extend(_down(run))
     return findings + list(_across(single))
+
+
+def _lost(rows: list[Notice]) -> Finding:
+    """One finding for all rows, on whatever sheets, that name the same unknown job."""
+    more = f" The same in {len(rows)} rows of the workbook." if len(rows) > 1 else ""
+    message = f"{rows[0].remark.message}{more}"
+    return _finding(rows[0], message, tuple(_place(each) for each in rows), rows[0].subject)
 
 
 def _runs(notices: list[Notice]) -> Iterator[list[Notice]]:
@@ -95,7 +120,9 @@ def _across(notices: list[Notice]) -> Iterator[Finding]:
             names = [each.heading for each in row]
             more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
             message = f"{len(row)} cells of this row are blank: {', '.join(names[:NAMED])}{more}."
-            yield _finding(row[0], message, tuple(_place(each) for each in row), row[0].subject)
+            places = tuple(_place(each) for each in row)
+            whole = _finding(row[0], message, places, row[0].subject)
+            yield replace(whole, found=f"{len(row)} blank cells", expected="a value in each of them")
 
 
 def _place(notice: Notice) -> Place:
@@ -114,6 +141,8 @@ def _finding(notice: Notice, message: str, places: tuple[Place, ...], subject: s
         places=places,
         found=visible(notice.typed) if notice.typed else "blank",
         expected=notice.remark.expected,
-        remedy=notice.remark.remedy,
+        remedy=notice.remark.remedy.replace(
+            SITE_SHEET, SOURCES.get(notice.spot.sheet.partition(" in ")[0], SITE_SHEET)
+        ),
         scope=Scope.CELL,
     )

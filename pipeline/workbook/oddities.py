@@ -10,14 +10,14 @@ from pipeline.facts.findings import Finding, Scope, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Row
-from pipeline.facts.sheets import FIRST_ROW
+from pipeline.facts.sheets import BY_ROW, FIRST_ROW
 from pipeline.workbook.cells import Cell, Content
 from pipeline.workbook.columns import letter
+from pipeline.workbook.merged import Merged, merged_of
 from pipeline.workbook.parse_date import order_of
 from pipeline.workbook.parsed import same, visible
 from pipeline.workbook.typist import Tab, TypedRow, subject_of
 
-RANGE = re.compile(r"\$?[A-Z]+\$?(\d+):\$?[A-Z]+\$?(\d+)")
 ADDRESS = re.compile(r"([A-Z]+)(\d+)")
 GAP = 100
 """Blank rows between data from which on somebody may think that the sheet ends there."""
@@ -51,27 +51,29 @@ def _of_tab(tab: Tab, rule: str, verdict: Verdict, message: str, remedy: str, **
 
 def _merged(tab: Tab, typed: list[TypedRow]) -> Iterator[Finding]:
     """Merged cells hold one value where several rows need one each."""
-    jobs = {each.number: each.job or "" for each in typed}
-    for merged in tab.cells.merged:
-        first, last = _span(merged)
-        touched = {job for number, job in jobs.items() if first <= number <= last}
-        for job in (sorted(touched - {""}) or [""]) if last >= FIRST_ROW else ():
+    jobs = {each.number: each for each in typed}
+    for merged in merged_of(tab.cells.merged):
+        rows = [each for number, each in jobs.items() if merged.first_row <= number <= merged.last_row]
+        for job in (sorted({each.job or "" for each in rows} - {""}) or [""]) if merged.last_row >= FIRST_ROW else ():
+            first = Place(tab.sheet.title, f"{letter(merged.first_column)}{merged.first_row}")
+            beneath = [place for each in rows for place in _beneath(tab, merged, each)]
             yield _of_tab(
                 tab,
                 "cells_are_not_merged",
                 Verdict.FAIL,
-                f"The cells {merged} of the sheet '{tab.sheet.title}' are merged; only the first one holds a value.",
+                f"The cells {merged.shown} of the sheet '{tab.sheet.title}' are merged; only the first holds a value.",
                 "Unmerge them and type the value in each row.",
                 job=job,
-                places=(Place(tab.sheet.title, merged if job else merged.partition(":")[0]),),
+                places=(first, *beneath) if job else (first,),
                 expected="one value in each cell",
             )
 
 
-def _span(merged: str) -> tuple[int, int]:
-    """First and last row of a range of cells; nothing for what is none."""
-    match = RANGE.fullmatch(merged)
-    return (int(match[1]), int(match[2])) if match else (0, 0)
+def _beneath(tab: Tab, merged: Merged, each: TypedRow) -> Iterator[Place]:
+    """The cells of a row that lie beneath merged cells."""
+    for column in tab.columns.fields.values():
+        if merged.hides(each.number, column):
+            yield Place(tab.sheet.title, f"{letter(column)}{each.number}")
 
 
 def _commented(tab: Tab, typed: list[TypedRow]) -> Iterator[Finding]:
@@ -113,7 +115,7 @@ def _gaps(tab: Tab) -> Iterator[Finding]:
 
 def _twins(tab: Tab, typed: list[TypedRow]) -> Iterator[Finding]:
     """Rows with the same names; of a second firm, of photos, and of sheets with one row for one name."""
-    title = tab.sheet.title
+    title = BY_ROW[tab.sheet.row].title
     if title == "Firm":
         groups = [[each for each in typed if each.row.typed]]
     elif title in ONE_ROW or title == "Photos":

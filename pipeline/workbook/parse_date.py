@@ -11,9 +11,18 @@ from pipeline.workbook.parsed import Parsed, Remark, fail, not_typed, query, str
 from pipeline.workbook.placeholders import placeholder
 
 EXPECTED = "a date such as 4 March 2026, day first"
-NUMERIC = re.compile(r"(?P<a>[0-9]{1,2})(?P<sep>[./ -])(?P<b>[0-9]{1,2})(?P=sep)(?P<year>[0-9]{4}|[0-9]{2})")
-ISO = re.compile(r"(?P<year>[0-9]{4})[-/.](?P<month>[0-9]{1,2})[-/.](?P<day>[0-9]{1,2})(?P<time>[T ][0-9:.Z+-]+)?")
-WORDS = re.compile(r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th)?[ .-]*(?P<month>[A-Za-z]{3,9})\.?,?[ -]*(?P<year>[0-9]{4})")
+YEAR = r"(?P<year>[0-9]{4}|'?[0-9]{2})"
+NUMERIC = re.compile(rf"(?P<a>[0-9]{{1,2}}) ?(?P<sep>[./ -]) ?(?P<b>[0-9]{{1,2}}) ?(?P=sep) ?{YEAR}")
+ISO = re.compile(r"(?P<year>[0-9]{4})(?P<sep>[-/.])(?P<month>[0-9]{1,2})(?P=sep)(?P<day>[0-9]{1,2})")
+WORDS = re.compile(rf"(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?(?: of)?[ ./-]*(?P<month>[A-Za-z]{{3,9}})\.?,?[ /-]*{YEAR}")
+MONTH_WORD_FIRST = re.compile(rf"(?P<month>[A-Za-z]{{3,9}})\.? (?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?,? {YEAR}")
+# what people and programs put around a date: the day of the week before it, a time of day behind it
+WEEKDAY = re.compile(r"(?:mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}\.?,?\s+", re.IGNORECASE)
+TIME = re.compile(
+    r"(?:T|,?\s+(?:at )?)[0-9]{1,2}[:.][0-9]{2}(?:[:.][0-9]{2})?(?:[.,][0-9]+)?(?: ?[ap]\.?m\.?)?"
+    r"(?:Z|[+-][0-9]{2}:?[0-9]{2})?$",
+    re.IGNORECASE,
+)
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 LONG_MONTHS = (
     "january", "february", "march", "april", "may", "june", "july",
@@ -60,11 +69,16 @@ def abs_years(day: date, as_of: date) -> bool:
 
 def order_of(text: str) -> Order | None:
     """The order of day and month in a text date of digits, or None where the text is no such date."""
-    match = NUMERIC.fullmatch(stripped(text))
+    match = NUMERIC.fullmatch(_bare(stripped(text)))
     if not match:
         return None
     first, second = int(match["a"]), int(match["b"])
     return Order(first > 12 >= second, second > 12 >= first, first <= 12 and second <= 12 and first != second)
+
+
+def _bare(text: str) -> str:
+    """The date alone, without day of the week and time of day."""
+    return TIME.sub("", WEEKDAY.sub("", text, count=1)).strip()
 
 
 def _real(cell: Cell, field: Field) -> Parsed:
@@ -91,18 +105,12 @@ def _bare_number(cell: Cell, field: Field) -> Parsed:
 
 def _text(text: str, cell: Cell, field: Field) -> Parsed:
     """A date that Excel holds as text."""
-    if match := NUMERIC.fullmatch(text):
-        if len(match["year"]) == 2:
-            return query(
-                "date_is_complete",
-                f"'{field.heading}': '{visible(text)}' has a year of two digits.",
-                EXPECTED,
-                "Type the year with four digits.",
-            )
+    bare = _bare(text)
+    if match := NUMERIC.fullmatch(bare):
         return _day(match["year"], int(match["b"]), match["a"], cell, field)
-    if match := ISO.fullmatch(text):
+    if match := ISO.fullmatch(bare):
         return _day(match["year"], int(match["month"]), match["day"], cell, field)
-    if match := WORDS.fullmatch(text):
+    if match := WORDS.fullmatch(bare) or MONTH_WORD_FIRST.fullmatch(bare):
         name = match["month"].lower()
         if name in MONTHS or name in LONG_MONTHS:
             return _day(match["year"], MONTHS.index(name[:3]) + 1, match["day"], cell, field)
@@ -116,7 +124,14 @@ def _text(text: str, cell: Cell, field: Field) -> Parsed:
 
 
 def _day(year: str, month: int, day: str, cell: Cell, field: Field) -> Parsed:
-    """The day of these numbers, when the calendar has it."""
+    """The day of these numbers, when the year is whole and the calendar has it."""
+    if len(year) < 4:
+        return query(
+            "date_is_complete",
+            f"'{field.heading}': '{visible(cell.text)}' has a year of two digits.",
+            EXPECTED,
+            "Type the year with four digits.",
+        )
     try:
         found = date(int(year), month, int(day))
     except ValueError:

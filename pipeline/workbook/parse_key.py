@@ -14,7 +14,8 @@ JOB_NAME = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9-]*[A-Za-z0-9])?")
 DESIGNATION = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9 ./_+()-]*[A-Za-z0-9)+])?")
 NOT_IN_JOB, NOT_IN_DESIGNATION = re.compile(r"[^A-Za-z0-9-]"), re.compile(r"[^A-Za-z0-9 ./_+()-]")
 DEVICES = frozenset({"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(10))})
-ZEROS = re.compile(r"0{2,}")
+# formats that show a name as it is held
+PLAIN_FORMAT = re.compile(r"General|@|0|#|#?0_?.?")
 
 
 def parse_key(cell: Cell, field: Field, *, job: bool = False) -> Parsed:
@@ -68,12 +69,12 @@ def _asides(text: str, cell: Cell, field: Field) -> tuple[Remark, ...]:
     if text != cell.text:
         note = f"'{field.heading}': blanks around '{visible(text)}' are left out."
         remarks.append(Remark("key_is_plain", Verdict.NOTE, note))
-    if cell.content is Content.NUMBER and ZEROS.match(cell.format.split(";")[0]):
+    if cell.content is Content.NUMBER and not PLAIN_FORMAT.fullmatch(cell.format.split(";")[0]):
         remarks.append(
             Remark(
                 "key_is_shown_as_held",
                 Verdict.QUERY,
-                f"'{field.heading}' holds {text}, but its format shows it with zeros in front.",
+                f"'{field.heading}' holds {text}, but its format '{visible(cell.format)}' shows it otherwise.",
                 "the same name in the cell and on the screen",
                 "Format the cell as Text and type the name as it is meant.",
             )

@@ -20,6 +20,8 @@ DECIMAL_COMMA = re.compile(r"[+-]?(?:0,[0-9]+|[0-9]+,(?:[0-9]{1,2}|[0-9]{4,}))")
 THOUSANDS = re.compile(r"[+-]?[0-9]{1,3}(?:[ ,.'’\u00a0\u202f\u2009][0-9]{3})+(?:[.,][0-9]+)?")
 WITH_UNIT = re.compile(r"(?P<figure>[+-]?[0-9.,'’\u00a0\u202f ]*[0-9])[ \u00a0]*(?P<unit>[^0-9\s.,+-].*)")
 LONGEST_FIGURE = 40
+# what other programs put before a number that is to stay a text
+TEXT_MARK = "'"
 LIKE_DIGITS = str.maketrans({"O": "0", "o": "0", "l": "1", "I": "1"})
 QUOTED_LETTERS = re.compile(r'"[^"]*[^\s".,()/-][^"]*"|\\[A-Za-zΩµ]')
 DECIMALS = re.compile(r"\.([0#?]*)")
@@ -49,7 +51,7 @@ def parse_number(cell: Cell, field: Field, *, whole: bool = False) -> Parsed:
             "Type a whole number.",
         )
     outside = beyond(number, field)
-    if outside and outside.verdict is Verdict.FAIL:
+    if outside and (outside.verdict is Verdict.FAIL or outside.rule == "number_is_in_the_columns_unit"):
         return Parsed(None, (outside,))
     value = int(number) if whole else quantity(number, field.unit)
     return Parsed(value, (*remarks, outside) if outside else remarks)
@@ -118,8 +120,16 @@ def figure_of_text(text: str, typed: str, field: Field) -> Figure:
     """The number that a text means, when it can mean only one."""
     if len(text) > LONGEST_FIGURE:
         return Figure(None, _no_number(typed, field).remarks)
+    marked = text.startswith(TEXT_MARK)
+    text = text.removeprefix(TEXT_MARK)
     if PLAIN.fullmatch(text):
-        how = "has blanks around it" if text != typed else "is stored as text"
+        how = (
+            "has an apostrophe before it"
+            if marked
+            else "has blanks around it"
+            if text != typed
+            else "is stored as text"
+        )
         note = f"'{field.heading}': the number {how}; it is read as {text}."
         return Figure(float(text), (Remark("number_is_typed_as_number", Verdict.NOTE, note),))
     if DECIMAL_COMMA.fullmatch(text):
@@ -189,6 +199,8 @@ def beyond(number: float, field: Field, mark: Mark | None = None) -> Remark | No
     """What to say of a number outside the possible or the usual range; a bound is judged on its open side only."""
     unit = f" {field.unit}" if field.unit else ""
     if field.hard and not field.hard[0] <= number <= field.hard[1]:
+        if slip := _in_amperes(number, field):
+            return slip
         return Remark(
             "number_is_possible",
             Verdict.FAIL,
@@ -208,6 +220,20 @@ def beyond(number: float, field: Field, mark: Mark | None = None) -> Remark | No
             "Compare with the site sheet; if the figure is right, a person responsible has to say so.",
         )
     return None
+
+
+def _in_amperes(number: float, field: Field) -> Remark | None:
+    """The question after a residual current that is sensible in amperes: both notations are seen on devices."""
+    low, high = field.usual or (1, 0)
+    if field.unit != "mA" or not low <= number * 1000 <= high:
+        return None
+    return Remark(
+        "number_is_in_the_columns_unit",
+        Verdict.QUERY,
+        f"'{field.heading}': {number:.10g} mA is impossible; is {number:.10g} A meant, or {number * 1000:.10g} mA?",
+        wanted(field),
+        f"If the device says {number:.10g} A, type {number * 1000:.10g}.",
+    )
 
 
 def wanted(field: Field, what: str = "a number") -> str:

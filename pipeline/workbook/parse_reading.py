@@ -8,12 +8,12 @@ from pipeline.facts.quantities import quantity
 from pipeline.facts.reading import Reading
 from pipeline.workbook.cells import Cell, Content
 from pipeline.workbook.parse_number import beyond, figure, figure_of_text, wanted
-from pipeline.workbook.parsed import Parsed, Remark, fail, not_typed, stripped, visible
+from pipeline.workbook.parsed import Parsed, Remark, fail, not_typed, same, stripped, visible
+from pipeline.workbook.placeholders import NOT_APPLICABLE, as_not_applicable
 
-SIGNED = re.compile(r"(?P<sign>>=|=>|<=|=<|[<>≤≥＜＞])(?P<rest>.*)", re.DOTALL)
-SIGN_OF = {">": Mark.ABOVE, "≥": Mark.ABOVE, "＞": Mark.ABOVE, "<": Mark.BELOW, "≤": Mark.BELOW, "＜": Mark.BELOW}
-LIMITED = re.compile(r"LIM(?:\s*[:;,.–-]\s*|\s+|$)(?P<reason>.*)", re.DOTALL)
-NOT_APPLICABLE = {"N/A", "n/a"}
+SIGNED = re.compile(r"(?P<sign>>=|=>|<=|=<|[<>≤≥≦≧⩽⩾＜＞])(?P<rest>.*)", re.DOTALL)
+SIGN_OF = {**dict.fromkeys(">≥≧⩾＞", Mark.ABOVE), **dict.fromkeys("<≤≦⩽＜", Mark.BELOW)}
+LIMITED = re.compile(r"LIM(?:\s*[:;,.–-]\s*|\s+|$)(?P<reason>.*)", re.DOTALL | re.IGNORECASE)
 
 
 def parse_reading(cell: Cell, field: Field) -> Parsed:
@@ -23,14 +23,21 @@ def parse_reading(cell: Cell, field: Field) -> Parsed:
         return refusal
     text = stripped(cell.text)
     if cell.content is Content.TEXT:
-        if text in NOT_APPLICABLE:
-            return _word(Mark.NOT_APPLICABLE, "", cell, field)
+        if NOT_APPLICABLE.fullmatch(text):
+            return _noted(_word(Mark.NOT_APPLICABLE, "", cell, field), text, field)
         if match := LIMITED.fullmatch(text):
             return _word(Mark.LIMITATION, " ".join(match["reason"].split()), cell, field)
         if match := SIGNED.fullmatch(text):
             return _signed(match["sign"], match["rest"], cell, field)
     number, remarks = figure(cell, field)
     return Parsed(None, remarks) if number is None else _measured(number, None, remarks, cell, field)
+
+
+def _noted(parsed: Parsed, text: str, field: Field) -> Parsed:
+    """Say how 'N/A' was written where it was written otherwise."""
+    if parsed.value is None or same(text) == same(Mark.NOT_APPLICABLE):
+        return parsed
+    return Parsed(parsed.value, (Remark("reading_mark_is_allowed", Verdict.NOTE, as_not_applicable(text, field)),))
 
 
 def _word(mark: Mark, reason: str, cell: Cell, field: Field) -> Parsed:

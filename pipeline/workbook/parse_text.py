@@ -6,6 +6,7 @@ import unicodedata
 from pipeline.facts.field import Field
 from pipeline.facts.findings import Verdict
 from pipeline.workbook.cells import Cell, Content
+from pipeline.workbook.letters import not_covered
 from pipeline.workbook.parsed import BLANKS, Parsed, Remark, fail, not_typed, stripped, visible
 from pipeline.workbook.placeholders import placeholder
 
@@ -17,9 +18,9 @@ BROKEN = re.compile("[\ud800-\udfff\ufffd]")
 MOJIBAKE = re.compile("[ÃÂ][\u0080-\u00bf]|â€.")
 HEADER = re.compile(r"[\r\n]\s*(?:bcc|cc|to|from|subject|reply-to)\s*:", re.IGNORECASE)
 MAIL = re.compile(r"[A-Za-z0-9._%+'-]{1,64}@[A-Za-z0-9-]{1,63}(?:\.[A-Za-z0-9-]{1,63})+")
-TELEPHONE = re.compile(r"(?<![\d.-])(?:\+\d{2}[\s-]?(?:\(0\)[\s-]?)?\d|0\d)(?:[\s()-]?\d){8,9}(?![\d-])")
-# characters that the documents' typeface has: Latin, Greek, Cyrillic, punctuation, letterlike, arrows, mathematics
-COVERED = re.compile("[\t\n -\u052f\u1e00-\u1fff\u2000-\u23ff\u2460-\u25ff\ua720-\ua7ff\ufb00-\ufb06\u0300-\u036f]*")
+TELEPHONE = re.compile(
+    r"(?<![\d.-])(?:(?:\+|00)\d{2}[\s.-]?(?:\(0\)[\s-]?)?\d|\(?0\d)(?:[\s().-]{0,2}\d){8,9}(?![\d-])"
+)
 NUMBERISH = re.compile(
     r"number|serial|telephone|emergency|reference|evidence|certificate|firmware|e-mail", re.IGNORECASE
 )
@@ -106,8 +107,7 @@ def _odd(text: str, field: Field) -> tuple[Remark, ...]:
     if any(unicodedata.bidirectional(each) in {"R", "AL", "AN"} for each in bare):
         why = "holds letters written from right to left; the page has to be looked at"
         remarks.append(_look("text_can_be_printed", why, quoted, field))
-    elif not COVERED.fullmatch(bare):
-        odd = "".join(sorted({each for each in bare if not COVERED.fullmatch(each)}))[:5]
+    elif odd := not_covered(bare)[:5]:
         remarks.append(_look("text_can_be_printed", f"holds characters that may not print: {odd}", quoted, field))
     if MOJIBAKE.search(bare):
         remarks.append(_look("text_is_plain", "looks garbled by a wrong character set", quoted, field))

@@ -7,8 +7,10 @@ from pipeline.facts.field import Field
 from pipeline.facts.findings import Verdict
 from pipeline.workbook.cells import Cell, Content
 
-BLANKS = " \t\r\n\u00a0\u2007\u202f"
+BLANKS = " \t\r\n\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000"
 LONGEST_QUOTE = 60
+SITE_SHEET = "the site sheet"
+"""Where a value comes from; sheets that are filled at the desk have another source, put in when a finding is made."""
 
 
 class Remark(NamedTuple):
@@ -68,14 +70,14 @@ def not_typed(cell: Cell, field: Field) -> Parsed | None:
                 "cell_holds_no_error",
                 f"'{field.heading}' holds the error value {shown}.",
                 "a typed value",
-                "Type the value from the site sheet.",
+                f"Type the value from {SITE_SHEET}.",
             )
         case Content.TRUTH:
             return fail(
                 "cell_holds_a_typed_value",
                 f"'{field.heading}' holds {shown}, Excel's own yes or no.",
                 "a value as the heading asks for",
-                "Type the value from the site sheet.",
+                f"Type the value from {SITE_SHEET}.",
             )
         case _:
             return None

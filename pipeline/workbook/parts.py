@@ -131,10 +131,10 @@ def book(container: Container, main: str) -> Book:
         raise WorkbookRefusedError("The workbook is in the 'Strict' variant of the Excel format.", SAVE_AGAIN)
     pointers = relations(container, main)
     sheets = tuple(_sheet(each, pointers, main) for each in root.iter(f"{{{MAIN}}}sheet"))
-    titles = [each.title for each in sheets]
-    for title in titles:
-        if titles.count(title) > 1:
-            raise WorkbookRefusedError(f"Two sheets are called '{title}'.", "Rename or remove one of them.")
+    titles = [each.title.casefold() for each in sheets]
+    for each in sheets:
+        if titles.count(each.title.casefold()) > 1:
+            raise WorkbookRefusedError(f"Two sheets are called '{each.title}'.", "Rename or remove one of them.")
     settings = root.find(f"{{{MAIN}}}workbookPr")
     names = tuple(each.text or "" for each in root.iter(f"{{{MAIN}}}definedName"))
     return Book(sheets, pointers, settings is not None and settings.get("date1904", "0") in {"1", "true"}, names)

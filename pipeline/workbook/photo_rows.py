@@ -47,9 +47,11 @@ def _bad_photo(each: TypedRow, message: str) -> Finding:
 
 
 def _shared_photo(rows: list[TypedRow]) -> Iterator[Finding]:
-    """The same picture as evidence for two jobs."""
-    of_several = len({each.job for each in rows}) > 1
-    for each in rows if of_several else ():
+    """The same picture as evidence for two jobs, or under two names in one."""
+    if len({each.job for each in rows}) == 1:
+        yield from _twice_in_a_job(rows)
+        return
+    for each in rows:
         yield Finding(
             rule="photo_is_of_one_job",
             verdict=Verdict.QUERY,
@@ -61,6 +63,24 @@ def _shared_photo(rows: list[TypedRow]) -> Iterator[Finding]:
             expected="a photo of this job",
             remedy="Name the photo that was taken at this site.",
             scope=Scope.WEEK,
+        )
+
+
+def _twice_in_a_job(rows: list[TypedRow]) -> Iterator[Finding]:
+    """One picture under two names; a name that stands twice is told with the rows of the sheet."""
+    names = sorted({each.row.shown("file") for each in rows})
+    if len(names) > 1:
+        yield Finding(
+            rule="photo_shows_something_of_its_own",
+            verdict=Verdict.QUERY,
+            job=rows[0].job or "",
+            subject=f"Photo {names[0]}",
+            message="The same picture stands in the job under several names.",
+            places=tuple(place for each in rows for place in each.row.where("file")),
+            found=", ".join(names),
+            expected="a picture of its own for each row",
+            remedy="Name the photo that was meant, or delete the row.",
+            scope=Scope.CELL,
         )
 
 

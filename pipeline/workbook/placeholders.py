@@ -3,18 +3,30 @@
 import re
 
 from pipeline.facts.field import Field
-from pipeline.workbook.parsed import Parsed, fail, same, visible
+from pipeline.workbook.parsed import SITE_SHEET, Parsed, fail, same, visible
 
 FILLERS = frozenset(
     {
         "tbc", "tba", "tbd", "to follow", "to be confirmed", "to be advised", "as before", "as above", "see above",
         "same", "same as above", "ditto", "do.", "dto", "n/k", "nk", "not known", "not recorded", "later", "pending",
-        "todo", "to do", "xxx", "xx", "asdf", "lorem ipsum",
+        "todo", "to do", "xxx", "xx", "asdf", "lorem ipsum", "idem", "not taken", "not measured", "no reading", "n/m",
     }
 )  # fmt: skip
 # what programs print where a value is missing; the case matters: 'none' is a word, 'None' is a slip of a program
-MACHINE_WORDS = frozenset({"None", "NULL", "null", "nan", "NaN", "NAN", "undefined", "NaT", "inf", "-inf", "<NA>"})
+MACHINE_WORDS = frozenset(
+    {
+        "None", "NULL", "null", "nan", "NaN", "NAN", "undefined", "NaT", "inf", "-inf", "<NA>", "(null)", "(blank)",
+        "[object Object]", "{}", "[]", "NoneType", "<null>", "nullptr",
+    }
+)  # fmt: skip
+# how people write that something does not apply
+NOT_APPLICABLE = re.compile(r"n\.? ?[/\\]? ?a\.?|not applicable", re.IGNORECASE)
 SIGNS = re.compile(r"""[\s\-–—−_.…·*?!"“”″〃'’`~/\\|=+,;:#]+""")
+
+
+def as_not_applicable(typed: str, field: Field) -> str:
+    """The note on 'N/A' in other letters."""
+    return f"'{field.heading}': '{visible(typed)}' is read as 'N/A'."
 
 
 def placeholder(typed: str, field: Field, expected: str) -> Parsed | None:
@@ -30,5 +42,5 @@ def placeholder(typed: str, field: Field, expected: str) -> Parsed | None:
         "cell_holds_no_placeholder",
         message,
         expected,
-        "Type the value from the site sheet, or clear the cell where nothing is known.",
+        f"Type the value from {SITE_SHEET}, or clear the cell where nothing is known.",
     )

@@ -65,7 +65,7 @@ def _looks(code: str, font: Element | None, fill: Element | None) -> tuple[Look,
     strike = _find(font, "strike")
     found = {
         Look.BLANKED: bool(BLANK_FORMAT.search(code)),
-        Look.INVISIBLE: letters in PAPER and (ground is None or ground in PAPER),
+        Look.INVISIBLE: letters is not None and (letters == ground or (ground is None and letters in PAPER)),
         Look.STRUCK: strike is not None and strike.get("val", "1") not in {"0", "false"},
         Look.RED: letters in RED or ground in RED,
     }

@@ -9,17 +9,26 @@ from pipeline.workbook.columns import FilledRows, filled_rows, letter
 from pipeline.workbook.parsed import did_you_mean, visible
 
 OURS = frozenset(BY_TITLE) | {START, LISTS}
+NAMED = 4
+"""So many missing sheets are named; where more are missing, it is another workbook."""
 
 
 def refuse_wrong_tabs(cells: Cells) -> None:
     """Raise WorkbookRefusedError where a sheet is missing or the workbook is of another version."""
+    refuse_missing_tabs(cells, tuple(sheet.title for sheet in SHEETS))
+
+
+def refuse_missing_tabs(cells: Cells, wanted: tuple[str, ...]) -> None:
+    """Raise WorkbookRefusedError where one of these sheets is missing or the workbook is of another version."""
     others = [each.title for each in cells.sheets if each.title not in OURS]
-    for title in (START, *(sheet.title for sheet in SHEETS)):
-        if cells.sheet(title) is None:
-            raise WorkbookRefusedError(
-                f"The sheet '{title}' is missing.{did_you_mean(title, others)}",
-                "Give the sheet its name back, or copy the rows into a fresh workbook.",
-            )
+    missing = [title for title in (START, *wanted) if cells.sheet(title) is None]
+    if missing:
+        said = [f"The sheet '{title}' is missing.{did_you_mean(title, others)}" for title in missing[:NAMED]]
+        more = f" So are {len(missing) - NAMED} others." if len(missing) > NAMED else ""
+        raise WorkbookRefusedError(
+            f"{' '.join(said)}{more}",
+            "Give the sheet its name back, or copy the rows into a fresh workbook ('handover blank').",
+        )
     version = version_of(cells)
     if version != WORKBOOK_VERSION:
         raise WorkbookRefusedError(

@@ -11,13 +11,14 @@ from pipeline.facts.findings import Verdict
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Row
 from pipeline.facts.rows.jobs import JobRow
-from pipeline.facts.sheets import FIRST_ROW, Belongs, Sheet
+from pipeline.facts.sheets import BY_ROW, FIRST_ROW, Belongs, Sheet
 from pipeline.workbook.cells import Cell, SheetCells
 from pipeline.workbook.columns import Columns, FilledRows, letter
 from pipeline.workbook.defaults import Fillings
-from pipeline.workbook.notices import BLANK, Notice, Spot
+from pipeline.workbook.merged import merged_of
+from pipeline.workbook.notices import BLANK, ORPHAN, Notice, Spot
 from pipeline.workbook.parse_cell import CellParser
-from pipeline.workbook.parsed import Remark, did_you_mean, visible
+from pipeline.workbook.parsed import SITE_SHEET, Remark, did_you_mean, visible
 from pipeline.workbook.references import aspect_of, unlisted, unlisted_aspect
 
 
@@ -59,7 +60,8 @@ class Typist:
         """Keep the names by which other sheets refer to these rows."""
         name = next(iter(sheet.row.fields()))
         values = [getattr(each.row, name) for each in typed]
-        self.names[sheet.title] = [value for value in values if isinstance(value, str)]
+        # a second workbook may give more of the same sheet
+        self.names[BY_ROW[sheet.row].title] += [value for value in values if isinstance(value, str)]
         if sheet.row is JobRow:
             for each in typed:
                 if isinstance(each.row, JobRow) and each.row.job:
@@ -109,7 +111,7 @@ class Typist:
             draft.keep(lambda name, remark: name != "job" or remark.verdict is Verdict.NOTE)
             return job
         draft.keep(lambda name, _: name == "job" and sheet.row is JobRow)
-        if not draft.remarks:
+        if not draft.remarks and not draft.beneath("job"):
             draft.say("job", self._orphan(draft.typed.get("job", "")))
         self.notices.extend(draft.notices("", f"{sheet.title} row {draft.number}"))
         return None
@@ -119,7 +121,7 @@ class Typist:
         text = visible(typed)
         what = f"The job '{text}' is not on the sheet 'Jobs'." if text else "The row has no job reference."
         return Remark(
-            "row_belongs_to_a_job",
+            ORPHAN,
             Verdict.FAIL,
             f"{what}{did_you_mean(text, list(self.jobs)) if text else ''} Nothing of the row is used.",
             "the reference of a job on the sheet 'Jobs'",
@@ -155,7 +157,7 @@ class Typist:
         whole = row if isinstance(row, JobRow) else self.jobs.get(job or "")
         tested = whole is None or whole.state is JobState.TESTED
         for name, each in draft.fields.items():
-            if name in draft.typed or name not in draft.tab.columns.fields:
+            if name in draft.typed or name not in draft.tab.columns.fields or draft.beneath(name):
                 continue
             if each.needed is Needed.DESIGN or (tested and each.needed is Needed.TEST):
                 draft.say(name, _blank(each))
@@ -183,6 +185,11 @@ class _Draft:
         """Remark on one of the cells."""
         self.remarks.append((name, remark))
 
+    def beneath(self, name: str) -> bool:
+        """Whether a cell lies beneath merged cells: that is told as such, and not once more as a blank."""
+        column = self.tab.columns.fields.get(name, 0)
+        return any(each.hides(self.number, column) for each in merged_of(self.tab.cells.merged))
+
     def keep(self, wanted: Callable[[str, Remark], bool]) -> None:
         """Drop the remarks that are not wanted."""
         self.remarks = [(name, remark) for name, remark in self.remarks if wanted(name, remark)]
@@ -208,7 +215,7 @@ def _blank(each: Field) -> Remark:
         Verdict.FAIL,
         f"'{each.heading}' is blank.",
         each.note or f"a value for '{each.title}'",
-        "Type the value from the site sheet.",
+        f"Type the value from {SITE_SHEET}.",
     )
 
 

@@ -16,6 +16,7 @@ from pipeline.facts.sheets import (
     BY_TITLE,
     EXAMPLE_MARK,
     EXAMPLE_ROW,
+    FIRM_FILE_CELL,
     FIRST_ROW,
     HEADING_ROW,
     SHEETS,
@@ -26,7 +27,8 @@ from pipeline.facts.sheets import (
 )
 from pipeline.workbook import appearance as look
 from pipeline.workbook.heading_notes import heading_note
-from pipeline.workbook.introduction import SUBTITLE, TITLE, VERSION_LABEL, sections
+from pipeline.workbook.hues import lines_height
+from pipeline.workbook.introduction import FIRM_FILE_LABEL, SUBTITLE, TITLE, VERSION_LABEL, sections
 from pipeline.workbook.typing_aids import add_lists, colour_odd_cells, offer_list
 
 if TYPE_CHECKING:
@@ -67,8 +69,9 @@ def _introduce(page: "Worksheet") -> None:
     page.sheet_view.showGridLines = False
     page.column_dimensions["A"].width, page.column_dimensions["B"].width = 34, 105
     page["A1"], page["A2"], page["A3"], page[VERSION_CELL] = TITLE, SUBTITLE, VERSION_LABEL, WORKBOOK_VERSION
+    page["A4"], page[FIRM_FILE_CELL].number_format = FIRM_FILE_LABEL, "@"
     page["A1"].font, page["A2"].font = look.font(bold=True, size=18), look.font(colour=look.GREY)
-    at = 5
+    at = 6
     for heading, lines in sections():
         page.cell(at, 1, heading).font = look.font(bold=True, size=13)
         page.cell(at, 1).fill = page.cell(at, 2).fill = look.fill(look.TINT)
@@ -77,7 +80,7 @@ def _introduce(page: "Worksheet") -> None:
                 cell = page.cell(at, column, text)
                 cell.font = look.font(colour="000000", bold=column == 1)
                 cell.alignment = Alignment(wrap_text=True, vertical="top")
-            page.row_dimensions[at].height = look.lines_height(sentence, 105)
+            page.row_dimensions[at].height = lines_height(sentence, 105)
         at += 2
     look.set_paper(page, 1)
 

@@ -23,7 +23,7 @@ def used() -> list[tuple[str, str]]:
                 case Grid():
                     found.append((block.empty, around))
                 case Notice(keys):
-                    found += [(key, around) for key in keys]
+                    found += [(key, around) for key in (*keys, block.where)]
     return found
 
 

@@ -6,11 +6,13 @@ from documents.sample import ENVELOPE, findings, job, record
 
 from pipeline.documents.texts import BLANK
 from pipeline.documents.view import View, view
+from pipeline.facts.choices import YesNo
 from pipeline.facts.findings import Finding, Verdict, WhenMissing
 from pipeline.facts.job import Job
 from pipeline.facts.record import canonical, fingerprint
 from pipeline.facts.rows.jobs import JobRow
 from pipeline.orders import Envelope
+from pipeline.rules.outcomes import SHORT
 
 
 def seen(of: Job, found: list[Finding] | None = None, envelope: Envelope = ENVELOPE) -> View:
@@ -37,10 +39,10 @@ def test_readings_are_printed_as_the_record_shows_them():
 
 def test_the_last_attempt_counts_and_the_first_one_is_kept():
     rows = seen(job())
-    last = next(line for line in rows.lists["results"] if line["name"] == "GARAGE 1")
+    last = next(line for line in rows.lists["results"] if line["name"] == "board GARAGE, circuit 1")
     assert (last["attempt"], last["zs"], last["remarks"]) == ("2", "0.39", "Terminal tightened")
     assert [(line["name"], line["attempt"], line["zs"]) for line in rows.lists["earlier"]] == [
-        ("GARAGE 1", "1", "1.52")
+        ("board GARAGE, circuit 1", "1", "1.52")
     ]
 
 
@@ -48,9 +50,9 @@ def test_a_circuit_without_readings_keeps_its_line():
     of = job()
     silent = of.model_copy(update={"readings": ()})
     assert [(line["name"], line["zs"]) for line in seen(silent, []).lists["results"]] == [
-        ("MAIN 1", BLANK),
-        ("GARAGE 1", BLANK),
-        ("GARAGE 2", BLANK),
+        ("board MAIN, circuit 1", BLANK),
+        ("board GARAGE, circuit 1", BLANK),
+        ("board GARAGE, circuit 2", BLANK),
     ]
 
 
@@ -92,7 +94,11 @@ def test_the_permitted_loop_impedance_comes_from_the_check_of_that_reading():
 
 def test_the_earthing_system_is_inherited_until_a_board_changes_it():
     circuits = {line["name"]: line["earthing"] for line in seen(job()).lists["circuits"]}
-    assert circuits == {"MAIN 1": "TN-C-S", "GARAGE 1": "TT", "GARAGE 2": "TT"}
+    assert circuits == {
+        "board MAIN, circuit 1": "TN-C-S",
+        "board GARAGE, circuit 1": "TT",
+        "board GARAGE, circuit 2": "TT",
+    }
 
 
 def test_a_loop_of_boards_ends_where_it_closes():
@@ -104,7 +110,11 @@ def test_a_loop_of_boards_ends_where_it_closes():
 
 
 def test_circuits_name_what_they_serve():
-    assert [line["serves"] for line in seen(job()).lists["circuits"]] == ["board GARAGE", "CP1", "CP2"]
+    assert [line["serves"] for line in seen(job()).lists["circuits"]] == [
+        "board GARAGE",
+        "charge point CP1",
+        "charge point CP2",
+    ]
 
 
 def test_each_role_is_printed_even_if_one_person_fills_them_all():
@@ -143,6 +153,72 @@ def test_what_holds_a_job_is_told_apart_from_what_is_only_printed():
     assert len(rows.lists["not_assessed"]) == 2
 
 
+def test_the_notes_are_told_apart_by_kind():
+    of = job()
+    unsure = [Finding("r", Verdict.NOTE, of.reference, "Job", f"Sound. {end}") for end in SHORT.values()]
+    outcome = seen(of, [*findings(of), *unsure]).single["outcome"]
+    assert outcome["notes_are"] == (
+        "2 dates by which others must be told; 2 checks that hold against figures not confirmed with the printed "
+        "standard; 1 remark on the design, the work or the readings."
+    )
+    assert outcome["deadlines"].startswith("Network operator: To be told by 08 Dec 2026.")
+    assert seen(of, [*findings(of), *unsure]).has("unconfirmed")
+    assert not seen(of).has("unconfirmed")
+
+
+def test_who_tells_others_is_the_firm_only_where_it_may():
+    of = job()
+    by_firm = seen(of).lists["building_notices"][0]["sender"]
+    assert by_firm == of.firm.name
+    not_registered = of.model_copy(update={"firm": of.firm.with_values(self_certifies=YesNo.NO)})
+    assert seen(not_registered).lists["building_notices"][0]["sender"] == "the owner, before the work"
+    assert seen(not_registered).lists["operator_notices"][0]["sender"] == of.firm.name
+
+
+def test_notices_of_several_sources_go_to_intake_board_and_every_place_of_isolation():
+    places = [line["place"] for line in seen(job()).lists["source_places"]]
+    assert places == [
+        "Fix at: the intake and meter (Hall cupboard)",
+        "Fix at: Consumer unit, Hall cupboard (board MAIN)",
+        "Fix at: Loft, beside the inverter",
+    ]
+    point = seen(job()).lists["points"][0]
+    assert point["others"] == "the vehicle; solar 3.6 kW, isolate at Loft, beside the inverter"
+    alone = job().model_copy(update={"sources": ()})
+    assert not seen(alone).has("source_places")
+    assert seen(alone).lists["points"][0]["others"] == "the vehicle"
+
+
+def test_the_notice_of_a_tt_island_goes_to_rod_points_and_where_the_supplys_earth_stops():
+    places = [line["place"] for line in seen(job()).lists["island_places"]]
+    assert places == [
+        "Fix at: the earth electrode (Flower bed beside the garage)",
+        "Fix at: charge point CP1",
+        "Fix at: charge point CP2",
+        "Fix at: where the supply's earth stops (At the board)",
+    ]
+
+
+def test_a_householder_looks_after_the_test_button_and_a_manager_does_so_elsewhere():
+    assert seen(job()).has("household")
+    public = seen(job(premises="public"))
+    assert public.has("managed_site")
+    assert not public.has("household")
+
+
+def test_rows_of_further_phases_stand_only_where_there_are_any():
+    of = job()
+    assert not seen(of).has("several_phases")
+    three = of.model_copy(update={"supply": of.supply.with_values(phases=3)})
+    assert seen(three).has("several_phases")
+
+
+def test_the_fixings_of_the_maker_are_named_with_their_sizes():
+    first, second = seen(job()).lists["points"]
+    assert first["fixings_asked"] == ("wall plate: 4 pieces, screw 5 × 60 mm, plug 8 × 40 mm, hole 8 × 55 mm")
+    assert second["fixings_asked"] == BLANK
+
+
 def test_the_outcome_counts_every_verdict():
     of = job()
     outcome = seen(of).single["outcome"]
@@ -164,7 +240,7 @@ def test_a_pack_awaits_signature_unless_it_is_a_draft():
     draft = Envelope("", 0, "2026-11-12", "", draft="DRAFT: not a certificate")
     rows = seen(job(), None, draft)
     assert rows.has("draft")
-    assert (rows.single["certificate"]["status"], rows.single["certificate"]["name"]) == (draft.draft, BLANK)
+    assert (rows.single["certificate"]["status"], rows.single["certificate"]["name"]) == (draft.draft, draft.draft)
 
 
 def test_parts_of_the_user_instructions_follow_what_was_installed():

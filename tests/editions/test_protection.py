@@ -148,3 +148,43 @@ def test_a_larger_breaker_asks_for_a_lower_loop(book, type_, rating, times):
     small, large = (book.protection.loop_limit(breaker(type_, each), SOON, U_0) for each in (rating, rating * times))
     assert isinstance(small, Value)
     assert large.quantity < small.quantity
+
+
+# class 3, type and rating, at the next fault current of 3, 6 and 10 kA: from memory
+@pytest.mark.parametrize(
+    ("type_", "rating", "kiloamperes", "energy"),
+    [
+        ("B", 16, 3, 15_000),
+        ("B", 16, 3.01, 35_000),
+        ("B", 20, 6, 45_000),
+        ("B", 32, 10, 90_000),
+        ("B", 40, 6, 54_000),
+        ("C", 32, 6, 55_000),
+        ("C", 40, 10, 132_000),
+    ],
+)
+def test_let_through_energy_by_type_rating_and_fault_current(type_, rating, kiloamperes, energy):
+    found = UK.protection.let_through(breaker(DeviceType(type_), rating), q(kiloamperes, "kA"))
+    assert found.quantity.magnitude == energy
+    assert found.confidence is Confidence.MEMORY
+
+
+@pytest.mark.parametrize(
+    ("device", "kiloamperes"),
+    [(breaker(rating=50), 6), (breaker(DeviceType.D), 6), (fuse(), 6), (breaker(), 10.1)],
+    ids=["50 A", "type D", "fuse", "above 10 kA"],
+)
+def test_no_let_through_energy_is_invented(device, kiloamperes):
+    assert isinstance(UK.protection.let_through(device, q(kiloamperes, "kA")), Missing)
+
+
+def test_a_device_surely_clears_at_the_points_that_are_tabulated():
+    (current, time), *others = UK.protection.clearing_points(breaker())
+    assert (current.quantity, time.quantity, others) == (q(200, "A"), q(0.1, "s"), [])
+    # BS 88-3, 32 A: 0.95 × 230 V / 0.91 Ω and / 1.6 Ω (BS 7671, Tables 41.2 and 41.4)
+    points = UK.protection.clearing_points(fuse(rating=32))
+    assert [round(current.quantity.magnitude, 1) for current, _ in points] == [240.1, 136.6]
+    assert [time.quantity.magnitude for _, time in points] == [0.4, 5]
+    assert len(UK.protection.clearing_points(fuse(rating=100))) == 1
+    assert isinstance(UK.protection.clearing_points(fuse(rating=99)), Missing)
+    assert isinstance(IEC.protection.clearing_points(fuse()), Missing)

@@ -68,3 +68,21 @@ def test_the_nearest_electrode_earths_a_circuit():
     assert JOB.model_copy(update={"electrodes": (whole, own)}).electrode(FINAL) == own
     assert JOB.model_copy(update={"electrodes": (whole,)}).electrode(FINAL) == whole
     assert JOB.electrode(FINAL) is None
+
+
+def test_a_changed_copy_of_a_job_looks_its_rows_up_anew():
+    one = Circuit(board="CU", circuit="1")
+    job = Job(
+        row=JobRow(job="J1"),
+        boards=(Board(board="CU"),),
+        circuits=(one,),
+        readings=(CircuitReadings(board="CU", circuit="1"),),
+    )
+    assert job.circuit("CU", "1") is one
+    assert len(job.attempts(one)) == 1
+    other = Circuit(board="CU", circuit="1", description="changed")
+    copy = job.model_copy(update={"circuits": (other,), "readings": ()})
+    assert copy.circuit("CU", "1") is other
+    assert copy.attempts(other) == ()
+    assert job.circuit("CU", "1") is one
+    assert job == Job(row=job.row, boards=job.boards, circuits=job.circuits, readings=job.readings)

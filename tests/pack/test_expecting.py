@@ -51,7 +51,7 @@ def test_blocks_under_a_condition_count_only_where_it_holds(made):
 
 
 def test_sentences_and_notices_give_the_values_that_they_print(made):
-    found = made(Text("a.text"), Each("boards", "heading", (Notice(("a.mark",), 100, 50, "warning"),)))
+    found = made(Text("a.text"), Each("boards", "heading", (Notice(("a.mark",), "warning", 100, 50, "a.text"),)))
     assert found.words == ["1 Sample Yard", "MAIN", "1 Sample Yard", "SUB", "1 Sample Yard"]
     assert list(found.texts()).count("1 Sample Yard") == 3
 

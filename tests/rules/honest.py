@@ -112,7 +112,11 @@ def supply_row(**values: Any) -> Supply:
         "ze_by": "measured",
         "ze_date": TESTED_ON,
         "fault_current": 1.02,
+        "fault_current_le": 0.98,
         "fault_current_by": "measured",
+        "instrument": "T1",
+        "polarity": "confirmed",
+        "earthing_connected": "confirmed",
         "cutout_standard": "BS 88-3",
         "cutout_rating": 100,
         "cutout_status": "confirmed",
@@ -230,6 +234,9 @@ def model_row(**values: Any) -> Model:
         "entry_smallest": 9,
         "entry_largest": 18,
         "ip": "IP54",
+        "ik": "IK08",
+        "coldest": -25,
+        "hottest": 45,
         "dc_detection": "6 mA device",
         "dc_testable": "yes",
         "rcd_inside": "no",
@@ -343,6 +350,20 @@ def but(job: Job, part: str, /, **values: Any) -> Job:
     return job.model_copy(update={part: new})
 
 
+def electrode_row(**values: Any) -> Electrode:
+    """A rod for the whole installation, its conductor sheathed in the ground."""
+    usual = {
+        "job": "J1",
+        "electrode": "rod",
+        "place": "Flower bed",
+        "resistance": 44.5,
+        "conductor_size": 16,
+        "conductor_run": "buried, protected against corrosion only",
+        "instrument": "T1",
+    }
+    return put(Electrode, **(usual | values))
+
+
 def three_phase_tt() -> Job:
     """A 22 kW point on a three-phase TT supply, 10 mm² armoured with a core as protective conductor."""
     return build(
@@ -351,12 +372,13 @@ def three_phase_tt() -> Job:
             earthing_system="TT",
             ze=45,
             fault_current=1.5,
+            fault_current_le="N/A",
             voltage_l2=235,
             voltage_l3=237,
             demand_l2=20,
             demand_l3=18,
         ),
-        electrodes=(put(Electrode, job="J1", electrode="rod", place="Flower bed", resistance=44.5, instrument="T1"),),
+        electrodes=(electrode_row(),),
         boards=(board_row(phases=3, main_switch_poles=4, fault_current=3.0),),
         circuits=(
             circuit_row(
@@ -400,6 +422,7 @@ def bays(count: int) -> Job:
             voltage_l3=234,
             ze=0.1,
             fault_current=2.3,
+            fault_current_le=2.35,
             demand_l1=60,
             demand_l2=62,
             demand_l3=58,

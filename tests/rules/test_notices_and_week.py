@@ -3,11 +3,12 @@
 from datetime import date
 
 import pytest
-from rules.honest import FIRM, bays, build, but, change, found, job_row, judge, planned, verdicts
+from rules.honest import FIRM, bays, build, but, change, found, job_row, judge, planned, put, verdicts
 
 from pipeline.facts.findings import Scope, Verdict
+from pipeline.facts.rows.supply import LoadManagement
 from pipeline.rules import check_week
-from pipeline.rules.notifications import ASK_FIRST, reasons_to_ask_first
+from pipeline.rules.notifications import ASK_FIRST, demand_after, reasons_to_ask_first
 
 FAIL, PASS, QUERY, NOTE = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOTE
 NOT_ASSESSED, NOT_APPLICABLE = Verdict.NOT_ASSESSED, Verdict.NOT_APPLICABLE
@@ -33,8 +34,7 @@ def test_an_ordinary_house_tells_the_operator_within_28_days():
         # 28.1 A + 32 A is above 60 A
         ("supply", {"demand_l1": 28.1}),
         ("supply", {"cutout_rating": 50}),
-        ("row", {"existing_adequate": "inadequate"}),
-        ("row", {"defects_danger": "yes"}),
+        ("row", {"defects_danger": "yes", "defects": "Cut-out scorched and warm"}),
         ("row", {"premises": "commercial"}),
         ("models", {"returns_power": "yes"}),
     ],
@@ -50,6 +50,26 @@ def test_the_operator_is_asked_first_where_a_line_of_the_table_applies(part, cel
     ]
 
 
+def test_only_a_danger_at_the_intake_is_the_operator_s_concern():
+    assert judge(OPERATOR, but(build(), "inspection", intake="not satisfactory")) == [("Network operator", QUERY)]
+    elsewhere = but(build(), "row", defects_danger="yes", defects="Bare wires at the garden lamp")
+    assert judge(OPERATOR, elsewhere) == [("Network operator", NOTE)]
+    assert judge(OPERATOR, but(build(), "row", existing_adequate="inadequate")) == [("Network operator", NOTE)]
+    harmless = but(build(), "row", defects_danger="no", defects="Meter box has no lock")
+    assert judge(OPERATOR, harmless) == [("Network operator", NOTE)]
+
+
+def test_a_limit_at_the_intake_keeps_the_demand_below_what_must_be_asked_for():
+    # 45 A + 32 A is above 60 A, unless a scheme that sees the whole house holds it to 60 A
+    tried = {"sensor_checked": "yes", "tested_points": 1, "limit_held": "yes", "fallback_held": "yes"}
+    scheme = put(LoadManagement, scheme="LM1", group_limit=60, fallback=6, sensor_place="Tails", **tried)
+    house = but(build(), "supply", demand_l1=45)
+    assert judge(OPERATOR, house) == [("Network operator", QUERY)]
+    managed = but(house.model_copy(update={"schemes": (scheme,)}), "points", scheme="LM1")
+    assert judge(OPERATOR, managed) == [("Network operator", NOTE)]
+    assert demand_after(but(house, "supply", demand_l1=None)) is None
+
+
 def test_60_a_need_not_be_asked_for():
     assert reasons_to_ask_first(but(build(), "supply", demand_l1=28)) == ()
 
@@ -59,7 +79,7 @@ def test_every_line_of_the_table_gives_its_reason():
 
 
 def test_other_families_have_no_such_duty():
-    assert judge(OPERATOR, but(build(), "row", family="iec"), by="iec") == [("Network operator", NOT_APPLICABLE)]
+    assert judge(OPERATOR, but(build(), "row", family="iec"), by="iec") == [("Network operator", NOTE)]
 
 
 def test_a_registered_firm_tells_building_control_within_30_days():
@@ -168,3 +188,33 @@ def test_what_the_week_shows_never_enters_a_pack():
 
 def test_jobs_to_visit_have_nothing_to_copy():
     assert week(planned(build()), planned(elsewhere(build(row=job_row()), "J2"))) == []
+
+
+def ending_in(digits):
+    """Twelve bays whose loop readings and times end in these digits by turns."""
+    job = bays(12)
+    rows = tuple(
+        change(
+            row,
+            r1_r2=f"0.1{digits[index % len(digits)]}",
+            zs=f"0.2{digits[index % len(digits)]}",
+            rcd_time=f"2{digits[index % len(digits)]}",
+            rcd_time_180=f"2{digits[index % len(digits)]}",
+        )
+        for index, row in enumerate(job.readings)
+    )
+    return job.model_copy(update={"readings": rows})
+
+
+@pytest.mark.parametrize(
+    ("digits", "told"), [("05", True), ("0516", True), ("051", True), ("051234", False), ("0123456789", False)]
+)
+def test_readings_that_mostly_end_in_0_or_5_are_told_for_each_tester(digits, told):
+    hints = [each for each in week(ending_in(digits)) if each[0] == "last_digits_fall_evenly"]
+    assert hints == ([("last_digits_fall_evenly", "J1", NOTE)] if told else [])
+
+
+def test_few_readings_say_nothing_of_digits():
+    job = ending_in("05")
+    few = job.model_copy(update={"readings": job.readings[:7]})
+    assert [each for each in week(few) if each[0] == "last_digits_fall_evenly"] == []

@@ -123,7 +123,8 @@ def test_the_design_date_must_fit_the_edition():
         ({"due": date(2026, 10, 10)}, NOTE),
         ({"due": date(2026, 10, 11)}, PASS),
         ({"calibrated": date(2026, 9, 11)}, QUERY),
-        ({"calibrated": None}, NOT_ASSESSED),
+        ({"calibrated": None}, FAIL),
+        ({"due": None}, NOT_ASSESSED),
     ],
 )
 def test_an_instrument_is_calibrated_on_the_day(cells, verdict):
@@ -142,7 +143,7 @@ def test_a_reading_without_a_fitting_instrument_is_asked_about():
     deaf = change(TESTER, functions=frozenset({Function.CONTINUITY}))
     assert verdicts(rule, build()) == {PASS}
     assert verdicts(rule, build(instruments=(deaf,))) == {QUERY}
-    assert verdicts(rule, but(build(), "readings", instrument=None)) == {NOT_ASSESSED}
+    assert verdicts(rule, but(build(), "readings", instrument=None)) == {FAIL}
 
 
 def test_a_silent_maker_is_told_and_a_stated_accuracy_is_not():

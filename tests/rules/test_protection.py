@@ -211,6 +211,13 @@ def test_measures_that_work_pass():
     assert verdicts(rule, but(electrode, "points", open_pen_evidence=None)) == {QUERY}
 
 
+def test_a_measure_on_a_confirmed_tn_s_is_named_though_none_is_needed():
+    job = but(build(), "supply", earthing_system="TN-S", tn_s_confirmed="yes")
+    (finding,) = found("vehicles_outdoors_are_safe_if_the_pen_breaks", job)
+    assert finding.verdict is PASS
+    assert "no measure is needed; there is one all the same: separate device" in finding.message
+
+
 def test_a_device_has_as_many_phases_as_the_supply():
     rule = "vehicles_outdoors_are_safe_if_the_pen_breaks"
     three = but(build(), "supply", phases=3)
@@ -339,8 +346,12 @@ def test_main_bonding_follows_the_neutral_or_the_earthing_conductor(cells, verdi
 
 
 def test_a_high_resistance_of_the_bonding_is_told():
-    assert verdicts("main_bonding_is_continuous", build()) == {PASS}
-    assert verdicts("main_bonding_is_continuous", but(build(), "supply", bonding_continuity=0.2)) == {NOTE}
+    rule, told = "main_bonding_is_continuous", "higher than that of a short copper conductor"
+    for ohm, high in ((0.04, False), (0.05, False), (0.06, True)):
+        (finding,) = found(rule, but(build(), "supply", bonding_continuity=ohm))
+        assert (finding.verdict, told in finding.message) == (NOTE, high)
+    assert verdicts(rule, but(build(), "supply", bonding_continuity="LIM: behind tiles")) == {NOT_ASSESSED}
+    assert verdicts(rule, but(build(), "supply", bonding_continuity="N/A")) == {NOT_APPLICABLE}
     assert verdicts("main_bonding_is_continuous", but(build(), "supply", bonding_continuity=None)) == {NOT_APPLICABLE}
 
 

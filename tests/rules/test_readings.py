@@ -4,7 +4,7 @@ import pytest
 from rules.honest import board_row, build, but, change, found, judge, put, readings_row, three_phase_tt, verdicts
 
 from pipeline.facts.choices import Function, LoopMethod
-from pipeline.facts.findings import Verdict
+from pipeline.facts.findings import Confidence, Verdict
 from pipeline.facts.rows.firm import Accuracy
 
 FAIL, PASS, QUERY, NOTE = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOTE
@@ -121,6 +121,40 @@ def test_r2_alone_is_compared_with_r2():
     job = but(build(), "readings", r1_r2=None, r2=0.10)
     assert verdicts("r1_r2_fits_the_cable", job) == {PASS}
     assert verdicts("r1_r2_fits_the_cable", but(job, "readings", r2=0.20)) == {QUERY}
+
+
+@pytest.mark.parametrize("typed", ["N/A", "LIM: no access", None])
+def test_r2_stands_for_an_r1_r2_that_has_no_figure(typed):
+    job = but(build(), "readings", r1_r2=typed, r2=0.10)
+    assert verdicts("r1_r2_fits_the_cable", job) == {PASS}
+    assert verdicts("zs_agrees_with_its_parts", job) == {NOT_APPLICABLE}
+
+
+def test_a_reason_instead_of_a_figure_is_shown_without_a_unit():
+    job = but(build(), "readings", r1_r2="N/A")
+    finding = found("r1_r2_fits_the_cable", job)[0]
+    assert (finding.verdict, finding.found) == (NOT_ASSESSED, "N/A")
+
+
+def test_the_end_of_a_note_tells_how_sure_the_figure_is_and_its_input_which():
+    finding = found(MEASURED, build())[0]
+    assert finding.message == "Zs is within its limit. Figure carried over."
+    unsure = {each.symbol for each in finding.calculation.inputs if each.confidence is Confidence.CARRIED_OVER}
+    assert unsure == {"share"}
+
+
+@pytest.mark.parametrize(
+    ("half", "verdict"), [("holds", PASS), ("trips", FAIL), ("N/A", NOT_APPLICABLE), (None, NOT_APPLICABLE)]
+)
+def test_an_rcd_holds_at_half_its_current(half, verdict):
+    assert judge("rcds_hold_at_half_their_current", but(build(), "readings", rcd_half=half)) == [(NINE, verdict)]
+
+
+def test_the_margin_of_insulation_is_what_could_be_lost():
+    finding = found("insulation_resistance_is_high_enough", but(build(), "readings", insulation_le=4))[1]
+    assert finding.calculation.margin == pytest.approx(75)
+    nought = found("insulation_resistance_is_high_enough", but(build(), "readings", insulation_le=0))[1]
+    assert (nought.verdict, nought.calculation.margin) == (FAIL, None)
 
 
 def test_an_instrument_s_accuracy_widens_the_band_of_r1_r2():

@@ -86,7 +86,11 @@ def test_other_fixings_are_explained():
     [
         ({}, PASS),
         ({"screw_diameter": 8}, QUERY),
-        ({"hole_diameter": 6}, QUERY),
+        ({"hole_diameter": 6}, FAIL),
+        ({"hole_diameter": 8.1}, QUERY),
+        ({"hole_diameter": None}, PASS),
+        ({"proud": 10, "screw_length": 60}, PASS),
+        ({"proud": 60, "screw_length": 60}, QUERY),
         ({"hole_depth": 30}, QUERY),
         ({"plug_diameter": None}, PASS),
     ],

@@ -89,6 +89,7 @@ def test_a_reader_that_dies_of_hunger_refuses_the_file(file, monkeypatch):
 
 def test_a_reader_that_takes_too_long_is_stopped(file, monkeypatch):
     monkeypatch.setattr(stage, "PATIENCE", 0.0001)
+    monkeypatch.setattr(stage, "LEAST_ELAPSED", 0.0001)
     assert "cannot be read" in refusal_of(file(plain()))
 
 

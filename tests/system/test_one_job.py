@@ -55,10 +55,11 @@ def test_a_build_ends_with_zero_though_a_job_is_held_unless_told_to_be_strict(we
     assert f"{TO_VISIT}  planned" in told
 
 
-def test_a_check_makes_nothing(week, out):
+def test_a_check_makes_no_pack_and_reserves_no_number(week, out):
     workbook = week(keep_jobs(make_rows(), SOUND))
     assert cli.main(["check", workbook, "--out", str(out)]) == ExitCode.OK
-    assert not out.exists()
+    assert not (out / "register.sqlite").exists()
+    assert not (out / "packs").exists()
 
 
 def test_only_the_jobs_asked_for_are_made(week, out, capsys):
@@ -159,7 +160,7 @@ def test_a_blank_workbook_is_written_once_and_read_back_as_empty(tmp_path, out, 
     assert cli.main(["blank", str(path)]) == ExitCode.UNREADABLE
     assert cli.main(["check", str(path), "--out", str(out)]) == ExitCode.HELD
     told = capsys.readouterr().out
-    assert "0 jobs" in told
+    assert "No job is typed in yet." in told
     assert "Firm A3" in told
 
 

@@ -108,6 +108,14 @@ def test_the_example_is_not_read():
     assert [row.typed["circuit"] for row in typed(sound_rows()).jobs[0].readings] == ["9"]
 
 
+def test_an_example_that_sorting_moved_is_not_read():
+    sheet = readings()
+    sheet.rows[2], sheet.rows[3] = sheet.rows[3], sheet.rows[2]
+    week = week_with(sheet)
+    assert [str(row.at["zs"]) for row in week.jobs[0].readings] == ["Readings L2"]
+    assert told(week) == set()
+
+
 def test_an_example_that_was_typed_over_is_read():
     sheet = readings()
     sheet.rows[2] = sheet.rows.pop(3)

@@ -17,7 +17,24 @@ def with_readings(**changes):
 def test_merged_cells_fail_for_their_job():
     week = with_readings(merged=("L3:L4",))
     assert told(week) == {("cells_are_not_merged", "fail", JOB)}
-    assert week.findings[0].places == (Place("Readings", "L3:L4"),)
+    assert week.findings[0].places == (Place("Readings", "L3"),)
+
+
+def test_merged_job_references_are_told_once_and_not_once_more_for_each_row_beneath():
+    rows = sound_rows()
+    sheet = grid(BY_TITLE["Readings"], rows["Readings"] * 2)
+    del sheet.rows[4][1]
+    week = typed(rows, readings=replace(sheet, merged=("A3:A4",)))
+    assert told(week) == {("cells_are_not_merged", "fail", JOB)}
+
+
+def test_merged_readings_are_told_once_and_not_as_blanks():
+    rows = sound_rows()
+    sheet = grid(BY_TITLE["Readings"], [rows["Readings"][0], {**rows["Readings"][0], "attempt": 2}])
+    del sheet.rows[4][12]
+    week = typed(rows, readings=replace(sheet, merged=("L3:L4",)))
+    assert told(week) == {("cells_are_not_merged", "fail", JOB)}
+    assert week.findings[0].places == (Place("Readings", "L3"), Place("Readings", "L4"))
 
 
 def test_merged_headings_are_no_matter():

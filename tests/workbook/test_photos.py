@@ -95,6 +95,13 @@ def test_the_same_photo_in_two_jobs_is_asked_about_in_both(folder):
     assert told(week) == {("photo_is_of_one_job", "query", job) for job in TWO_JOBS}
 
 
+def test_one_picture_under_two_names_in_a_job_is_asked_about_once(folder):
+    (folder / "again.jpg").write_bytes((folder / "done.jpg").read_bytes())
+    week = week_of(folder, "done.jpg", "again.jpg")
+    assert told(week) == {("photo_shows_something_of_its_own", "query", JOB)}
+    assert len(week.findings) == 1
+
+
 def test_a_photo_named_twice_in_a_job_is_asked_about(folder):
     assert told(week_of(folder, "done.jpg", "done.jpg")) == {("row_is_there_once", "query", JOB)}
 

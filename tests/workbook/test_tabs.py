@@ -70,3 +70,22 @@ def test_hidden_data_are_used_and_noted(hidden):
 def test_damage_in_an_unused_part_is_noted():
     cells = replace(cells_of(sound_rows()), damaged=("docProps/core.xml",))
     assert told(type_week(cells, TODAY, None)) == {("file_is_whole", "note", "")}
+
+
+def test_all_missing_sheets_are_told_at_once():
+    with pytest.raises(WorkbookRefusedError) as refused:
+        week_of(lambda sheets: [each for each in sheets if each.title not in {"Boards", "Readings"}])
+    assert refused.value.message == "The sheet 'Boards' is missing. The sheet 'Readings' is missing."
+
+
+def test_missing_columns_of_several_sheets_are_told_at_once():
+    def change(sheets):
+        for each in sheets:
+            if each.title in {"Boards", "Readings"}:
+                each.rows[1] = {n: cell("Z" if n == 3 else each.rows[1][n].text) for n in each.rows[1]}
+        return sheets
+
+    with pytest.raises(WorkbookRefusedError) as refused:
+        week_of(change)
+    assert "On the sheet 'Boards' the column 'Description' is missing." in refused.value.message
+    assert "On the sheet 'Readings' the column 'Circuit' is missing." in refused.value.message

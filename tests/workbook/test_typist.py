@@ -196,3 +196,39 @@ def test_a_remark_on_no_aspect_fails_with_what_was_meant():
     week = typed(rows)
     assert told(week) == {("reference_is_listed", "fail", JOB)}
     assert "Did you mean 'State of the intake'?" in week.findings[0].message
+
+
+def test_all_rows_that_name_one_unknown_job_are_told_as_one():
+    rows = sound_rows(*TWO_JOBS)
+    rows["Jobs"] = rows["Jobs"][:1]
+    week = typed(rows)
+    lost = [each for each in week.findings if each.rule == "row_belongs_to_a_job"]
+    assert len(lost) == 1
+    assert {each.sheet for each in lost[0].places} == {
+        "Supplies", "Boards", "Circuits", "Readings", "Charge points", "Inspections",
+    }  # fmt: skip
+
+
+def test_a_blank_row_says_how_many_cells_are_found_and_expected():
+    rows = sound_rows()
+    rows["Firm"] = []
+    whole = next(each for each in typed(rows).findings if each.places[0].sheet == "Firm")
+    assert whole.found == "6 blank cells"
+    assert whole.message.startswith("6 cells of this row are blank")
+    assert whole.expected == "a value in each of them"
+
+
+@pytest.mark.parametrize(
+    ("sheet", "attribute", "source"),
+    [
+        ("Firm", "telephone", "the firm's own papers"),
+        ("People", "name", "the person's own papers"),
+        ("Instruments", "serial", "calibration certificate"),
+        ("Models", "designation", "the maker's instructions"),
+        ("Readings", "zs", "the site sheet"),
+    ],
+)
+def test_the_remedy_sends_the_reader_to_where_the_value_is_found(sheet, attribute, source):
+    remedies = {each.remedy for each in spoil(sheet, attribute, None).findings}
+    assert any(source in each for each in remedies)
+    assert sheet == "Readings" or not any("site sheet" in each for each in remedies)

@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping
 
-from pipeline.documents.layouts.certificates import INSTALLATION, MINOR_WORKS
+from pipeline.documents.layouts.certificates import INSTALLATION
 from pipeline.documents.layouts.client import COVER, DEFECTS_LETTER, DO_NOT_USE, USER_INSTRUCTIONS
 from pipeline.documents.layouts.commissioning import COMMISSIONING
 from pipeline.documents.layouts.layout import Layout
+from pipeline.documents.layouts.minor_works import MINOR_WORKS
 from pipeline.documents.layouts.papers import CALCULATIONS, NOTICES, NOTIFICATIONS, PHOTOS, PICTURES
 from pipeline.documents.layouts.schedules import CIRCUITS, INSPECTIONS
 from pipeline.documents.texts import BLANK

@@ -1,10 +1,10 @@
-"""The two certificates: what was connected, who answers for it, where the electricity comes from, what was there.
+"""The installation certificate: what was connected, who answers for it, where the electricity comes from.
 
 Content after IEC 60364-6:2016, 6.4.4 (report on initial verification; contents from memory) and the duties of the
 national standard; order and wording follow the work.
 """
 
-from pipeline.documents.blocks import EACH, Column, Each, Grid, Heading, Pairs, Signatures, Text, When
+from pipeline.documents.blocks import Column, Grid, Heading, Pairs, Signatures, Text, When
 from pipeline.documents.layouts.layout import Layout
 
 SIGNING = (
@@ -25,18 +25,16 @@ SUPPLY = Pairs(
         "wires",
         "phases",
         "voltage",
-        "voltage_lines",
         "frequency",
         "voltage_l1",
-        "voltage_l2",
-        "voltage_l3",
+        "polarity",
         "looped",
         "cutout_standard",
+        "cutout_type",
         "cutout_rating",
         "cutout_status",
         "fault_current",
-        "fault_current_ll",
-        "fault_current_3ph",
+        "fault_current_le",
         "fault_current_by",
         "meter",
         "meter_rating",
@@ -47,6 +45,22 @@ SUPPLY = Pairs(
     ),
     columns=2,
 )
+SUPPLY_PHASES = When(
+    "several_phases",
+    (
+        Pairs(
+            "supply",
+            ("voltage_lines", "voltage_l2", "voltage_l3", "fault_current_ll", "fault_current_3ph"),
+            columns=2,
+        ),
+    ),
+)
+DEMAND = (
+    Pairs("supply", ("demand_l1", "demand_by"), columns=2),
+    When("several_phases", (Pairs("supply", ("demand_l2", "demand_l3"), columns=2),)),
+    Pairs("supply", ("demand_after",)),
+    Pairs("supply", ("agreed_capacity", "operator_consent", "consent_reference"), columns=2),
+)
 EARTHING = Pairs(
     "supply",
     (
@@ -56,6 +70,8 @@ EARTHING = Pairs(
         "ze_by",
         "ze_date",
         "earthing_conductor",
+        "earthing_material",
+        "earthing_connected",
         "bonding_size",
         "bonding_material",
         "bonding_to",
@@ -104,7 +120,21 @@ ISLANDS = Grid(
 ANSWERS = (
     Heading("certificate.departures", level=3),
     Pairs("job", ("departures", "departures_reason")),
+    When(
+        "answers",
+        (
+            Heading("certificate.accepted", level=3),
+            Grid("answers", (Column("question", 78), Column("reason", 46), Column("who", 28), Column("day", 22))),
+        ),
+    ),
     Heading("certificate.answers"),
+    When(
+        "unconfirmed",
+        (
+            Text("certificate.settle"),
+            Signatures("settling", (Column("matter", 108), Column("signature", 44), Column("signed_on", 22))),
+        ),
+    ),
     Text("certificate.answers_text"),
     Signatures("signing", SIGNING),
     Text("certificate.ink"),
@@ -113,7 +143,7 @@ ANSWERS = (
 DATES = Pairs("job", ("surveyed", "designed", "worked", "dead_tested", "energised", "live_tested"), columns=2)
 PAPERS = (
     Heading("certificate.papers", level=3),
-    Pairs("certificate", ("edition", "statement", "edition_sum", "as_of", "record_sum", "register_sum")),
+    Pairs("certificate", ("edition", "edition_sum", "as_of", "record_sum", "register_sum")),
 )
 
 INSTALLATION = Layout(
@@ -141,26 +171,14 @@ INSTALLATION = Layout(
         Text("certificate.outcome_text"),
         Pairs("outcome", ("passes", "notes", "queries", "fails", "not_assessed", "not_applicable"), columns=2),
         DATES,
-        *PAPERS,
         *ANSWERS,
         Heading("certificate.supply"),
         SUPPLY,
+        SUPPLY_PHASES,
         Heading("certificate.sources", level=3),
         SOURCES,
         Heading("certificate.demand", level=3),
-        Pairs(
-            "supply",
-            (
-                "demand_l1",
-                "demand_l2",
-                "demand_l3",
-                "demand_by",
-                "agreed_capacity",
-                "operator_consent",
-                "consent_reference",
-            ),
-            columns=2,
-        ),
+        *DEMAND,
         Heading("certificate.earthing"),
         EARTHING,
         Heading("certificate.electrodes", level=3),
@@ -170,15 +188,16 @@ INSTALLATION = Layout(
         Grid(
             "boards",
             (
-                Column("board", 24),
+                Column("board", 20),
                 Column("fed_from", 26),
-                Column("main_switch_rating", 26),
-                Column("main_switch_poles", 26),
-                Column("upstream_rcd", 44),
-                Column("earthing", 28),
+                Column("main_switch_standard", 28),
+                Column("main_switch_rating", 22),
+                Column("main_switch_poles", 22),
+                Column("upstream_rcd", 32),
+                Column("earthing", 24),
             ),
         ),
-        Pairs("supply", ("surge", "surge_by"), columns=2),
+        Pairs("supply", ("surge", "surge_by", "arc_fault", "arc_fault_by"), columns=2),
         Heading("certificate.before"),
         BEFORE,
         Heading("certificate.next"),
@@ -187,92 +206,8 @@ INSTALLATION = Layout(
         Heading("certificate.attached"),
         Text("certificate.attached_text"),
         ATTACHED,
+        *PAPERS,
         Text("certificate.caution"),
     ),
     needs="installation_works",
-)
-
-MINOR_WORKS = Layout(
-    "minor-works-certificate",
-    (
-        Pairs("certificate", ("number", "revision", "issued", "status", "replaces", "reason"), columns=2),
-        Text("page.blank"),
-        Heading("minor.changed"),
-        Pairs("job", ("client", "client_at", "site", "occupier", "extent", "points_named", "limitations")),
-        Pairs("job", ("work", "premises", "charging", "nation"), columns=2),
-        DATES,
-        Heading("minor.supply"),
-        Pairs(
-            "supply",
-            (
-                "earthing_system",
-                "ze",
-                "phases",
-                "voltage",
-                "cutout_standard",
-                "cutout_rating",
-                "fault_current",
-                "earthing_conductor",
-                "bonding_size",
-                "bonding_to",
-            ),
-            columns=2,
-        ),
-        Heading("minor.comments", level=3),
-        BEFORE,
-        Each(
-            "circuits",
-            "heading",
-            (
-                Pairs(
-                    EACH,
-                    (
-                        "serves",
-                        "earthing",
-                        "cable",
-                        "live_size",
-                        "cpc",
-                        "cpc_size",
-                        "method",
-                        "length",
-                        "device",
-                        "device_type",
-                        "device_rating",
-                        "breaking_capacity",
-                        "rcd_standard",
-                        "rcd_type",
-                        "rcd_rating",
-                        "rcd_poles",
-                    ),
-                    columns=2,
-                ),
-                Grid(
-                    "results",
-                    (
-                        Column("r1_r2", 16),
-                        Column("r2", 14),
-                        Column("insulation_voltage", 20),
-                        Column("insulation_ll", 20),
-                        Column("insulation_le", 20),
-                        Column("polarity", 22),
-                        Column("zs", 14),
-                        Column("zs_permitted", 20),
-                        Column("rcd_time", 28),
-                    ),
-                    within=("board", "circuit"),
-                ),
-            ),
-        ),
-        Heading("certificate.outcome"),
-        Text("certificate.outcome_text"),
-        *PAPERS,
-        *ANSWERS,
-        Heading("certificate.next"),
-        Pairs("job", ("next_inspection", "next_reason")),
-        Heading("certificate.attached"),
-        Text("certificate.attached_text"),
-        ATTACHED,
-        Text("certificate.caution"),
-    ),
-    needs="minor_works",
 )

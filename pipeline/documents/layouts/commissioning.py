@@ -1,6 +1,6 @@
 """How each charge point was mounted, protected, set and tried."""
 
-from pipeline.documents.blocks import EACH, Column, Each, Grid, Heading, Pairs, Text, When
+from pipeline.documents.blocks import EACH, Each, Heading, Pairs, Text, When
 from pipeline.documents.layouts.layout import Layout
 
 COMMISSIONING = Layout(
@@ -50,6 +50,7 @@ COMMISSIONING = Layout(
                     ),
                     columns=2,
                 ),
+                Pairs(EACH, ("fixings_asked",)),
                 Heading("commissioning.protection", level=3),
                 Pairs(
                     EACH,
@@ -132,23 +133,6 @@ COMMISSIONING = Layout(
                     level=3,
                 ),
             ),
-        ),
-        Heading("commissioning.fixings"),
-        Grid(
-            "fixings",
-            (
-                Column("model", 24),
-                Column("place", 26),
-                Column("count", 18),
-                Column("screw_diameter", 19),
-                Column("screw_length", 16),
-                Column("plug_diameter", 19),
-                Column("hole_diameter", 19),
-                Column("hole_depth", 16),
-                Column("proud", 17),
-            ),
-            empty="commissioning.no_fixings",
-            kept=True,
         ),
     ),
     needs="points",

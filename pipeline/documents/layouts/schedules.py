@@ -101,21 +101,24 @@ _DEAD = Grid(
     within=("board",),
     empty="circuits.no_results",
 )
+_RING = (Column("ring_r1", 73), Column("ring_rn", 73), Column("ring_r2", 74))
+_RINGS = When("rings", (Grid("results", (Column("circuit", 41), *_RING), within=("board",)),))
 _LIVE = Grid(
     "results",
     (
         Column("circuit", 16),
         Column("attempt", 17),
-        Column("zs", 20),
+        Column("zs", 15),
         Column("zs_source", 22),
-        Column("zs_permitted", 22),
-        Column("rcd_time", 24),
-        Column("rcd_time_180", 24),
-        Column("rcd_time_5", 24),
-        Column("rcd_button", 22),
+        Column("zs_permitted", 21),
+        Column("rcd_time", 22),
+        Column("rcd_time_180", 22),
+        Column("rcd_time_5", 21),
+        Column("rcd_half", 16),
+        Column("rcd_button", 20),
         Column("sequence", 22),
-        Column("instrument", 24),
-        Column("second_instrument", 24),
+        Column("instrument", 22),
+        Column("second_instrument", 25),
     ),
     within=("board",),
     empty="circuits.no_results",
@@ -148,12 +151,14 @@ _EARLIER = (
             Column("rcd_time", 24),
             Column("rcd_time_180", 24),
             Column("rcd_time_5", 24),
+            Column("rcd_half", 20),
             Column("rcd_button", 22),
             Column("sequence", 22),
-            Column("instrument", 31),
-            Column("second_instrument", 31),
+            Column("instrument", 21),
+            Column("second_instrument", 21),
         ),
     ),
+    When("rings", (Grid("earlier", (Column("name", 41), *_RING)),)),
 )
 
 CIRCUITS = Layout(
@@ -209,6 +214,7 @@ CIRCUITS = Layout(
                 _PROTECTION,
                 Heading("circuits.dead", level=3),
                 _DEAD,
+                _RINGS,
                 Heading("circuits.live", level=3),
                 _LIVE,
             ),

@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
 
 from pipeline.documents.pictures import emf
 from pipeline.documents.pictures.lettering import BLACK, MM_PER_POINT, PLAIN, Ink, Lettering, advance, width
 from pipeline.documents.pictures.picture import Picture
+from pipeline.documents.subscripts import pieces
 
 Spot = tuple[float, float]
 
@@ -44,6 +45,7 @@ class Pen:
 
 THIN = Pen()
 THICK = Pen(0.5)
+SUBSCRIPT, LOWERED = 6.5, 0.5  # size in points, and how far below the line in mm
 DASHED = Pen(0.2, BLACK, 1.6, 0.9)
 
 
@@ -113,6 +115,9 @@ class Canvas:
         """A text on its base line; the style says which end of it stands at the spot."""
         if not letters:
             return
+        if (parts := list(pieces(letters)))[1:]:
+            self._lowered(spot, parts, style)
+            return
         share = {"left": 0.0, "middle": 0.5, "right": 1.0}[style.anchor]
         self._choose("font", (style.size_pt, style.bold), lambda handle: _font(handle, style))
         if self._chosen.get("ink") != style.ink:
@@ -120,6 +125,16 @@ class Canvas:
             self._drawing.append(emf.colour(style.ink))
         start = _units((spot[0] - share * width(letters, style), spot[1]))
         self._drawing.append(emf.text(start, letters, _advances(letters, style)))
+
+    def _lowered(self, spot: Spot, parts: list[tuple[str, bool]], style: Lettering) -> None:
+        """A text with subscripts, piece by piece."""
+        share = {"left": 0.0, "middle": 0.5, "right": 1.0}[style.anchor]
+        plain, small = replace(style, anchor="left"), replace(style, anchor="left", size_pt=SUBSCRIPT)
+        sizes = [width(text, small if lower else plain) for text, lower in parts]
+        x = spot[0] - share * sum(sizes)
+        for (text, lower), wide in zip(parts, sizes, strict=True):
+            self.text((x, spot[1] + (LOWERED if lower else 0.0)), text, small if lower else plain)
+            x += wide
 
     def picture(self, height_mm: float, alt: str) -> Picture:
         """The finished picture with its text for those who cannot see it."""

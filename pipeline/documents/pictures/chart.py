@@ -14,8 +14,8 @@ from pipeline.documents.texts import Json, given, plain
 from pipeline.facts.findings import Verdict
 
 TITLE = "Margin chart"
-ROWS = 32  # bars and headings of one picture
-TOP, ROW, FOOT = 10.0, 4.5, 5.0  # millimetres
+ROWS = 42  # bars and headings of one picture
+TOP, ROW, FOOT = 10.0, 3.4, 5.0  # millimetres
 # columns, in millimetres from the left edge
 CHECK, AXIS, LIMIT_LINE, AXIS_END, SHARE, RESULT, LIMIT, WORD = 2.0, 72.0, 122.0, 134.0, 148.0, 151.0, 172.0, 242.0
 CHECK_ROOM = AXIS - CHECK - 3
@@ -149,7 +149,7 @@ def _drawn(page: list[Bar | str], number: str, notes: Notes) -> Picture:
     for index, line in enumerate(page):
         y = TOP + index * ROW
         if isinstance(line, str):
-            canvas.text((0, y + 3.3), notes.fit(line, AXIS - 3, BOLD), BOLD)
+            canvas.text((0, y + 2.6), notes.fit(line, AXIS - 3, BOLD), BOLD)
         else:
             _draw_bar(canvas, line, y, notes)
     canvas.line((LIMIT_LINE, TOP - 1), (LIMIT_LINE, bottom), THICK)
@@ -178,10 +178,10 @@ def _draw_axis(canvas: Canvas, bottom: float) -> None:
 
 def _draw_bar(canvas: Canvas, bar: Bar, y: float, notes: Notes) -> None:
     """One bar with its texts; what runs off the scale ends in an arrow head."""
-    base = y + 3.3
+    base = y + 2.6
     canvas.text((CHECK, base), notes.fit(bar.check, CHECK_ROOM))
     length = min(bar.share * MM_PER_PERCENT, AXIS_END - AXIS)
-    box = Box(AXIS, y + 0.9, length, 2.7)
+    box = Box(AXIS, y + 0.6, length, 2.2)
     if bar.hard:
         canvas.hatch(box, 1.1, _HATCH)
     canvas.rectangle(box, THIN, None if bar.hard else grey(170))
@@ -197,8 +197,9 @@ def _draw_bar(canvas: Canvas, bar: Bar, y: float, notes: Notes) -> None:
 
 
 def _limit(text: str, room: float) -> str:
-    """A limit; where that is too long, without its source, which the calculation record gives."""
-    return text if fits(text, room) else re.sub(r" \(.*\)$", "", text)
+    """A limit; where that is too long, with the first of its sources alone; the calculation record gives all."""
+    shorter = re.sub(r"; [^()]*\)$", "; …)", text)
+    return next((each for each in (text, shorter) if fits(each, room)), re.sub(r" \(.*\)$", "", text))
 
 
 def _word(bar: Bar) -> str:

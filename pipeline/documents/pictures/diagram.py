@@ -1,7 +1,7 @@
 """The single-line diagram of a job: intake, boards, devices, cables, charge points, other sources, earthing."""
 
 from pipeline.documents.pictures import intake, panels, symbols, ways, wording
-from pipeline.documents.pictures.canvas import THICK, THIN, Canvas
+from pipeline.documents.pictures.canvas import THIN, Canvas
 from pipeline.documents.pictures.intake import TRUNK
 from pipeline.documents.pictures.lettering import Lettering
 from pipeline.documents.pictures.network import Block, blocks_of, shown
@@ -9,17 +9,18 @@ from pipeline.documents.pictures.notes import HEIGHT, PITCH, WIDTH, Notes
 from pipeline.documents.pictures.panels import FRAME, HEADING, LEAD_IN, Head
 from pipeline.documents.pictures.picture import Picture
 from pipeline.documents.pictures.sheets import FOOT, GAP, Index, Placed, Sheet, index_of, laid_out
-from pipeline.documents.pictures.symbols import LENGTH, Track
+from pipeline.documents.pictures.symbols import BESIDE, LENGTH, Track
 from pipeline.documents.pictures.ways import ABOVE, BELOW, END, END_LIMIT, END_TEXT, Row
 from pipeline.documents.texts import Json
+from pipeline.facts.choices import NewOrExisting, WorkKind
 
 TITLE = "Single-line diagram"
 RISER = 54.0  # where the intake's line branches to further boards
 LANES = (254.0, 256.5, 259.0)  # where lines to boards below run down
-KEY_COLUMNS, KEY_PITCH = 6, 8.8
+KEY_COLUMNS, KEY_PITCH = 8, 8.2
 LINES_MEAN = (
-    "Thick lines: new work. Thin lines: there before. Long dashes: a board. "
-    "Short dashes: protective conductor, or link between parts of a device."
+    "Thick lines: new work. Thin lines: there before, or an outline. Long dashes: a board. "
+    "Short dashes: protective conductor, which ends at two strokes. Dots: link between parts of a device."
 )
 
 
@@ -28,7 +29,10 @@ def single_line_diagram(record: Json) -> list[Picture]:
     notes, job = Notes(), record["job"]
     models = {shown(row, "model"): row for row in job["models"]}
     boards = [
-        (panels.prepared(block, job["supply"], notes), [ways.prepared(way, models, notes) for way in block.ways])
+        (
+            panels.prepared(block, job["supply"], notes, new=_is_new(block, job)),
+            [ways.prepared(way, models, notes) for way in block.ways],
+        )
         for block in blocks_of(record)
     ]
     sheets = laid_out(boards, intake.prepared(job, notes))
@@ -37,9 +41,18 @@ def single_line_diagram(record: Json) -> list[Picture]:
     return drawn + notes.pictures(f"{TITLE}: names in full")
 
 
+def _is_new(block: Block, job: Json) -> bool:
+    """Whether a board came with this work: its feeder is new, or the whole installation is."""
+    feeders = (each for each in job["circuits"] if (shown(each, "board"), shown(each, "circuit")) == block.fed_by)
+    if block.at_origin:
+        return shown(job["row"], "work") == WorkKind.NEW_INSTALLATION
+    return any(shown(each, "new") == NewOrExisting.NEW for each in feeders)
+
+
 def _add_key(sheets: list[Sheet], boards: list[tuple[Head, list[Row]]], job: Json) -> None:
     """Explain the symbols that were used, below the last panel or on a picture of their own."""
-    found = {"public supply", "fuse", "energy meter"}
+    found = {"public supply", "fuse", "energy meter", "earthing terminal"}
+    found |= {"earth electrode"} if job["electrodes"] else set()
     found |= {"isolator"} if shown(job["supply"], "isolator") == "yes" else set()
     found |= {"current sensor"} if job["schemes"] else set()
     for head, rows in boards:
@@ -54,7 +67,7 @@ def _add_key(sheets: list[Sheet], boards: list[tuple[Head, list[Row]]], job: Jso
 
 def _key_height(key: tuple[str, ...]) -> float:
     """Room below the drawing for the key of symbols and the picture's number, or the number alone."""
-    return -(-len(key) // KEY_COLUMNS) * KEY_PITCH + PITCH + 5 if key else FOOT
+    return -(-len(key) // KEY_COLUMNS) * KEY_PITCH + PITCH + 4 if key else FOOT
 
 
 def _drawn(sheet: Sheet, sheets: list[Sheet], notes: Notes) -> Picture:
@@ -80,10 +93,10 @@ def _draw_intake(canvas: Canvas, sheet: Sheet) -> None:
         return
     fed = [each.line for each in sheet.starts() if each.board.at_origin]
     line = fed[0] if fed else HEADING + LEAD_IN
-    intake.draw(canvas, sheet.column, 3.4, line)
-    canvas.line((TRUNK, line), (FRAME if fed else RISER, line), THICK)
+    intake.draw(canvas, sheet.column, 3.4, fed or [line])
+    canvas.line((TRUNK, line), (FRAME if fed else RISER, line))
     for other in fed[1:]:
-        canvas.polyline(((RISER, line), (RISER, other), (FRAME, other)), THICK)
+        canvas.polyline(((RISER, line), (RISER, other), (FRAME, other)))
 
 
 def _origin(block: Block, sheet: Sheet, index: Index) -> str:
@@ -116,14 +129,17 @@ def _draw_feeds(canvas: Canvas, sheet: Sheet, index: Index, notes: Notes) -> Non
                 _draw_flag(canvas, y + row.depths()[-1], away, index, notes)
     for start in sheet.starts():
         if start.board.row and start.top not in joined and not (start.board.at_origin and sheet.column):
-            symbols.onward(Track(canvas, (FRAME - 7, start.line)))
+            symbols.onward(Track(canvas, (FRAME - (11 if start.board.schemes else 7), start.line)))
+            canvas.line((FRAME - 4, start.line), (FRAME, start.line))
 
 
 def _draw_lane(canvas: Canvas, y: float, lane: float, target: Placed) -> None:
     """A line from the end of a circuit down to the board below that it feeds."""
-    gap, left = target.top - GAP / 2, FRAME - 1.5
+    gap, left = target.top - GAP / 2, FRAME - 3.5
     corners = ((END, y), (lane, y), (lane, gap), (left, gap), (left, target.line), (FRAME, target.line))
-    canvas.polyline(corners, THICK)
+    canvas.polyline(corners, target.panel.head.pen)
+    beside = ((END, y), (lane - BESIDE, y), (lane - BESIDE, gap), (left - BESIDE, gap), (left - BESIDE, target.line))
+    symbols.protective(canvas, *((x, height + BESIDE) for x, height in beside), (FRAME, target.line + BESIDE))
 
 
 def _draw_flag(canvas: Canvas, y: float, names: list[str], index: Index, notes: Notes) -> None:
@@ -138,12 +154,12 @@ def _draw_key(canvas: Canvas, sheet: Sheet) -> None:
     """The symbols that were used with their names."""
     if not sheet.key:
         return
-    top, column = sheet.bottom + 3, WIDTH / KEY_COLUMNS
+    top, column = sheet.bottom + 2.4, WIDTH / KEY_COLUMNS
     canvas.line((0, top), (WIDTH, top), THIN)
     for index, name in enumerate(sheet.key):
         x, y = index % KEY_COLUMNS * column, top + KEY_PITCH * (index // KEY_COLUMNS + 0.6)
         symbols.KEY[name](Track(canvas, (x, y)))
-        canvas.text((x + LENGTH + 2, y + ABOVE), name)
+        canvas.text((x + LENGTH + 1, y + ABOVE), name)
     canvas.text((0, sheet.bottom + _key_height(sheet.key) - 1.2), LINES_MEAN)
 
 

@@ -4,15 +4,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from pipeline.documents.pictures import symbols, wording
-from pipeline.documents.pictures.canvas import THICK, Canvas
+from pipeline.documents.pictures.canvas import Canvas
 from pipeline.documents.pictures.lettering import BOLD
 from pipeline.documents.pictures.network import shown
 from pipeline.documents.pictures.notes import PITCH, Notes
-from pipeline.documents.pictures.symbols import LENGTH, Track
+from pipeline.documents.pictures.symbols import BESIDE, LENGTH, TERMINAL, Track
 from pipeline.documents.texts import Json
 
-TRUNK, TEXT, LIMIT = 6.0, 13.0, 51.0  # the column of symbols and the room for its texts, in millimetres
+TRUNK, TEXT, LIMIT, FRAME = 6.0, 13.0, 51.0, 58.0  # the column, its texts, the boards; in millimetres
 FIRST = 7.0  # from the line of the first board down to the first symbol
+EARTHS = 52.5  # where the protective conductor rises to the boards
+LABEL = 5.1  # from the foot of the column to the base line of the earthing terminal's text
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ class Intake:
     def height(self) -> float:
         """Room needed below the line of the first board."""
         grounds = max(7.0, len(self.electrodes) * PITCH + 1) if self.electrodes else 0.0
-        return FIRST + sum(step.height for step in self.steps) + len(self.earth) * PITCH + 3 + grounds
+        return FIRST + sum(step.height for step in self.steps) + len(self.earth) * PITCH + LABEL + grounds
 
 
 def prepared(job: Json, notes: Notes) -> Intake:
@@ -64,10 +66,11 @@ def prepared(job: Json, notes: Notes) -> Intake:
     )
 
 
-def draw(canvas: Canvas, intake: Intake, top: float, y: float) -> None:
-    """Draw the column below the line at `y`, its heading at `top`."""
+def draw(canvas: Canvas, intake: Intake, top: float, lines: list[float]) -> None:
+    """Draw the column below the first of the boards' lines, its heading at `top`; its earth goes to all of them."""
     canvas.text((0, top), intake.place, BOLD)
-    canvas.line((TRUNK, y), (TRUNK, y + FIRST), THICK)
+    y = lines[0]
+    canvas.line((TRUNK, y), (TRUNK, y + FIRST))
     y += FIRST
     for step in intake.steps:
         step.draw(Track(canvas, (TRUNK, y + LENGTH), upward=True))
@@ -77,16 +80,19 @@ def draw(canvas: Canvas, intake: Intake, top: float, y: float) -> None:
             canvas.line((TRUNK, y + LENGTH), (TRUNK, y + step.height))
         y += step.height
     _draw_earth(canvas, intake, y)
+    for line in lines:
+        ends = ((10.5, y + 2), (EARTHS, y + 2), (EARTHS, line + BESIDE), (FRAME, line + BESIDE))
+        symbols.protective(canvas, *ends)
 
 
 def _draw_earth(canvas: Canvas, intake: Intake, y: float) -> None:
     """The main earthing terminal with the supply's earth above it or electrodes below."""
     if intake.supply_earthed:
         symbols.protective(canvas, (TRUNK, y - intake.steps[-1].height + LENGTH), (TRUNK, y + 2))
-    canvas.line((1.5, y + 2), (10.5, y + 2), THICK)
-    _texts(canvas, intake.earth, y + 3)
+    canvas.line((1.5, y + 2), (10.5, y + 2), TERMINAL)
+    _texts(canvas, intake.earth, y + LABEL)
     if intake.electrodes:
-        below = y + len(intake.earth) * PITCH + 3
+        below = y + len(intake.earth) * PITCH + LABEL
         canvas.line((TRUNK, y + 2), (TRUNK, below))
         symbols.earth(canvas, (TRUNK, below))
         _texts(canvas, intake.electrodes, below + 1.5)

@@ -1,7 +1,8 @@
 """Signs for the safety notices, by the rules of ISO 3864-1 for shape, colour and proportion; the drawings are ours.
 
 Proportions and colours from memory: bar and ring of a prohibition 8 % and 10 % of its diameter, the bar from the
-upper left to the lower right; sRGB values near RAL 1003 (yellow), 3001 (red), 5005 (blue), which ISO 3864-4 names.
+upper left to the lower right; sRGB values near RAL 3001 (red) and 5005 (blue), which ISO 3864-4 names; the yellow is
+lighter than RAL 1003 on a screen, since office printers turn that into orange (common practice).
 """
 
 import math
@@ -12,7 +13,7 @@ from pipeline.documents.pictures.canvas import Canvas, Pen, Spot
 from pipeline.documents.pictures.lettering import BLACK, WHITE, Ink
 from pipeline.documents.pictures.picture import Picture
 
-YELLOW: Ink = (249, 168, 0)
+YELLOW: Ink = (255, 209, 0)
 RED: Ink = (155, 36, 35)
 BLUE: Ink = (0, 83, 135)
 RING, BAR = 0.10, 0.08  # of the diameter of a prohibition
@@ -133,6 +134,16 @@ def _read(plate: Plate) -> None:
             plate.line([page(0.56, y), page(0.76, y - 0.043)], 0.022, BLUE)
 
 
+def _protective_earth(plate: Plate) -> None:
+    """Protective earth (IEC 60417-5019, shape from memory): a lead down to three shrinking bars, in a ring."""
+    plate.disc((0.5, 0.5), 0.45, BLACK)
+    plate.disc((0.5, 0.5), 0.40, WHITE)
+    plate.line([(0.5, 0.20), (0.5, 0.52)], 0.045, BLACK)
+    for index, half in enumerate((0.24, 0.15, 0.06)):
+        y = 0.52 + 0.10 * index
+        plate.line([(0.5 - half, y), (0.5 + half, y)], 0.045, BLACK)
+
+
 def _do_not_use(plate: Plate) -> None:
     """Prohibition to use: a charging plug and its cable, crossed out."""
     plate.disc((0.5, 0.5), 0.49, RED)
@@ -150,5 +161,6 @@ NOTICE_SYMBOLS: dict[str, Sign] = {
     "warning": Sign(_warning, "Warning sign: danger in general."),
     "disconnect": Sign(_disconnect, "Mandatory sign: disconnect before work."),
     "read instructions": Sign(_read, "Mandatory sign: read the instructions."),
+    "protective earth": Sign(_protective_earth, "Symbol: protective earth."),
     "do not use": Sign(_do_not_use, "Prohibition sign: do not use."),
 }

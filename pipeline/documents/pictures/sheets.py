@@ -11,6 +11,7 @@ from pipeline.documents.pictures.ways import Row
 GAP, FOOT = 6.0, 5.0  # between panels, and below the last one for the picture's number
 FULL = HEIGHT - FOOT
 TOGETHER = 2  # rows that stay with the heading of a board
+REST = 3  # rows that go over to the next picture at the least
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +115,9 @@ def _put(sheet: Sheet, panel: Panel) -> Panel | None:
     top = _top(sheet)
     parts = (replace(panel, rows=panel.rows[:count]) for count in range(len(panel.rows), 1, -1))
     fitting = next((part for part in parts if part.height <= FULL - top), replace(panel, rows=panel.rows[:1]))
+    over = len(panel.rows) - len(fitting.rows)
+    if 0 < over < REST and len(fitting.rows) > REST + TOGETHER:
+        fitting = replace(fitting, rows=panel.rows[: len(panel.rows) - REST])
     left = panel.rows[len(fitting.rows) :]
     sheet.placed.append(Placed(fitting, top, more=bool(left)))
     return Panel(panel.head, left, first=False) if left else None

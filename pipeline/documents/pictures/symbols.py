@@ -6,32 +6,39 @@ Each stands on a `Track`, the line of conductors that it belongs to, and says ho
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from pipeline.documents.pictures.canvas import DASHED, THIN, Box, Canvas, Pen, Spot
+from pipeline.documents.pictures.canvas import DASHED, THICK, THIN, Box, Canvas, Pen, Spot
 from pipeline.documents.pictures.lettering import BLACK, WHITE, Lettering
 
 LENGTH = 12.0  # of a symbol in a line, with its stubs, in millimetres
 RESIDUAL_LENGTH = 9.0
-_SIGN = Lettering(6.5, anchor="middle")
+SURGE_HEIGHT = 6.8
+BESIDE = 0.75  # of a protective conductor to its line
+TERMINAL = Pen(0.35)
+SIGN = Lettering(6.5, anchor="middle")
 _BLADE = Pen(0.35)
 _LINK = Pen(0.18, BLACK, 0.9, 0.6)
 
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """A straight line on a canvas from a spot, to the right or upwards; symbols know only along and across."""
+    """A straight line on a canvas from a spot, to the right or upwards; symbols know only along and across.
+
+    `pen` draws the line itself: thick where the work is new.
+    """
 
     canvas: Canvas
     start: Spot
     upward: bool = False
+    pen: Pen = THIN
 
     def at(self, along: float, across: float = 0.0) -> Spot:
         """A spot beside the line; across is downwards, or to the right of an upward line."""
         x, y = self.start
         return (x + across, y - along) if self.upward else (x + along, y + across)
 
-    def line(self, *spots: tuple[float, float], pen: Pen = THIN) -> None:
+    def line(self, *spots: tuple[float, float], pen: Pen | None = None) -> None:
         """A line through spots given along and across."""
-        self.canvas.polyline([self.at(*each) for each in spots], pen)
+        self.canvas.polyline([self.at(*each) for each in spots], pen or self.pen)
 
     def box(self, along: float, length: float, breadth: float) -> Box:
         """A rectangle that straddles the line."""
@@ -42,21 +49,21 @@ class Track:
 def breaker(track: Track) -> None:
     """Circuit-breaker: an open contact with a cross at the supply side."""
     _contact(track)
-    track.line((2.2, -0.8), (3.8, 0.8))
-    track.line((2.2, 0.8), (3.8, -0.8))
+    track.line((2.2, -0.8), (3.8, 0.8), pen=THIN)
+    track.line((2.2, 0.8), (3.8, -0.8), pen=THIN)
 
 
 def switch(track: Track) -> None:
     """Switch-disconnector: an open contact with a bar and a ring at the supply side."""
     _contact(track)
-    track.line((3, -1.3), (3, 1.3))
+    track.line((3, -1.3), (3, 1.3), pen=THIN)
     track.canvas.circle(track.at(3.6), 0.6, THIN, WHITE)
 
 
 def isolator(track: Track) -> None:
     """Disconnector: an open contact with a bar at the supply side."""
     _contact(track)
-    track.line((3, -1.3), (3, 1.3))
+    track.line((3, -1.3), (3, 1.3), pen=THIN)
 
 
 def fuse(track: Track) -> None:
@@ -95,7 +102,7 @@ def meter(track: Track) -> None:
     box = track.box(2, 8, 8)
     track.canvas.rectangle(box, THIN, WHITE)
     track.canvas.line((box.x, box.y + 2.4), (box.right, box.y + 2.4))
-    track.canvas.text((box.x + box.width / 2, box.y + 6.4), "kWh", _SIGN)
+    track.canvas.text((box.x + box.width / 2, box.y + 6.4), "kWh", SIGN)
 
 
 def supply(track: Track) -> None:
@@ -111,8 +118,8 @@ def sensor(track: Track) -> None:
     """Current sensor of a load management: a ring on the line with its lead."""
     track.line((0, 0), (LENGTH, 0))
     track.canvas.circle(track.at(6), 1.7)
-    track.line((6, 1.7), (6, 4))
-    track.line((5.2, 2.6), (6.8, 3.4))
+    track.line((6, 1.7), (6, 4), pen=THIN)
+    track.line((5.2, 2.6), (6.8, 3.4), pen=THIN)
 
 
 def open_pen(track: Track) -> None:
@@ -123,13 +130,13 @@ def open_pen(track: Track) -> None:
 
 
 def charge_point(track: Track) -> None:
-    """Charge point: a square with a socket-outlet's half ring, and what it is for."""
+    """Charge point: a square with a socket-outlet's half ring, and what it is for; mounting it is new work."""
     box = track.box(0, 8, 8)
-    track.canvas.rectangle(box, _BLADE, WHITE)
+    track.canvas.rectangle(box, THICK, WHITE)
     centre = box.x + box.width / 2
     track.canvas.arc((centre, box.y + 3.9), 2.3, 180, 360)
     track.canvas.line((centre, box.y), (centre, box.y + 1.6))
-    track.canvas.text((centre, box.y + 6.9), "EV", _SIGN)
+    track.canvas.text((centre, box.y + 6.9), "EV", SIGN)
 
 
 def source(track: Track, sign: str) -> None:
@@ -137,7 +144,7 @@ def source(track: Track, sign: str) -> None:
     track.canvas.rectangle(track.box(0, 8, 8), _BLADE, WHITE)
     x, y = track.at(4)
     track.canvas.text((x, y - 0.4), "G", Lettering(7, bold=True, anchor="middle"))
-    track.canvas.text((x, y + 2.9), sign, _SIGN)
+    track.canvas.text((x, y + 2.9), sign, SIGN)
 
 
 def onward(track: Track) -> None:
@@ -154,18 +161,25 @@ def earth(canvas: Canvas, spot: Spot) -> None:
 
 
 def surge(canvas: Canvas, spot: Spot) -> None:
-    """Surge protective device: a rectangle with an arrow, between the line above and earth."""
+    """Surge protective device: a rectangle with an arrow, between the line above and a protective conductor below."""
     x, y = spot
     canvas.line(spot, (x, y + 1.2))
     canvas.rectangle(Box(x - 1.3, y + 1.2, 2.6, 4.6), THIN, WHITE)
     canvas.polyline(((x, y + 1.2), (x, y + 4)), THIN)
     canvas.polygon(((x - 0.7, y + 3.6), (x + 0.7, y + 3.6), (x, y + 5)), None, BLACK)
-    earth(canvas, (x, y + 5.8))
+    canvas.line((x, y + 5.8), (x, y + SURGE_HEIGHT))
 
 
 def protective(canvas: Canvas, *spots: Spot) -> None:
     """A protective conductor: a dashed line."""
     canvas.polyline(spots, DASHED)
+
+
+def interrupted(canvas: Canvas, spot: Spot) -> None:
+    """The end of a protective conductor that goes no further: two slanting strokes across it."""
+    x, y = spot
+    for shift in (0.0, 0.9):
+        canvas.line((x + shift - 0.5, y + 1.1), (x + shift + 0.5, y - 1.1), _BLADE)
 
 
 def _contact(track: Track) -> None:
@@ -178,7 +192,27 @@ def _contact(track: Track) -> None:
 def _sign(track: Track, along: float, letters: str) -> None:
     """Letters in the middle of a symbol."""
     x, y = track.at(along)
-    track.canvas.text((x, y + 0.85), letters, _SIGN)
+    track.canvas.text((x, y + 0.85), letters, SIGN)
+
+
+def _key_surge(track: Track) -> None:
+    """Surge protective device in the key."""
+    surge(track.canvas, track.at(6, -3.4))
+
+
+def _key_earth(track: Track) -> None:
+    """Earth electrode in the key."""
+    earth(track.canvas, track.at(6, -2))
+
+
+def _key_terminal(track: Track) -> None:
+    """Main earthing terminal in the key."""
+    track.line((2, 0), (10, 0), pen=TERMINAL)
+
+
+def _key_source(track: Track) -> None:
+    """Another source in the key."""
+    source(track, "")
 
 
 # symbols for the key, by what people call them
@@ -187,12 +221,16 @@ KEY: dict[str, Callable[[Track], None]] = {
     "fuse": fuse,
     "energy meter": meter,
     "isolator": isolator,
-    "switch-disconnector": switch,
+    "main switch": switch,
     "circuit-breaker": breaker,
-    "residual current device": residual,
+    "RCD": residual,
     "current sensor": sensor,
     "open-PEN device": open_pen,
     "device not stated": unknown,
     "charge point": charge_point,
+    "surge protection": _key_surge,
+    "other source": _key_source,
+    "earthing terminal": _key_terminal,
+    "earth electrode": _key_earth,
     "goes on elsewhere": onward,
 }

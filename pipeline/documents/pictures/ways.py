@@ -8,14 +8,16 @@ from pipeline.documents.pictures.canvas import THICK, THIN, Canvas, Pen
 from pipeline.documents.pictures.lettering import BOLD, PLAIN
 from pipeline.documents.pictures.network import Way, shown
 from pipeline.documents.pictures.notes import PITCH, Notes
-from pipeline.documents.pictures.symbols import LENGTH, Track
+from pipeline.documents.pictures.symbols import BESIDE, LENGTH, Track
 from pipeline.documents.texts import Json
 
 # columns, in millimetres from the left edge of the picture
 BUSBAR, DEVICE, DEVICE_TEXT, FRAME_END = 90, 99, 120, 147
 CABLE, BRANCH, END, END_TEXT, END_LIMIT = 149, 198, 201, 211, 252
-ABOVE, BELOW = 1.2, 3.0  # of the nearest base lines to the line itself
+ABOVE, BELOW = 1.2, 3.4  # of the nearest base lines to the line itself
 HALF_SYMBOL = 4.6
+EARTH_BAR = 146.4  # where the protective conductors of a board meet
+STOP = 156.0  # where that of an island of earthing ends
 FUSES = ("BS 88", "BS 3036", "BS 1361")
 SIGNS = {"solar": "PV", "battery": "+ −", "generator": "~", "vehicle": "EV"}
 
@@ -82,7 +84,7 @@ def prepared(way: Way, models: dict[str, Json], notes: Notes) -> Row:
     circuit = way.circuit or {}
     protection = notes.lines(wording.device(circuit), FRAME_END - DEVICE_TEXT - 1, 2)
     switched = wording.listed((wording.residual(circuit), wording.contact(circuit)))
-    room = (BRANCH - LENGTH if _separate(way) else BRANCH) - CABLE - 2
+    room = (BRANCH - LENGTH if _separate(way) or way.source else BRANCH) - CABLE - 2
     laid = notes.lines(way.remark or wording.title(circuit), room, 1) + notes.lines(wording.cable(circuit), room, 2)
     return Row(
         way=way,
@@ -96,8 +98,10 @@ def prepared(way: Way, models: dict[str, Json], notes: Notes) -> Row:
 def used(way: Way) -> set[str]:
     """The symbols of the key that a way is drawn with."""
     circuit = way.circuit or {}
-    found = {_device_name(circuit)} if way.circuit else set()
-    found |= {"residual current device"} if wording.residual(circuit) else set()
+    found = {_device_name(circuit)} if way.circuit or way.source else set()
+    found |= {"isolator", "other source"} if way.source else set()
+    found |= {"earth electrode"} if way.electrodes else set()
+    found |= {"RCD"} if wording.residual(circuit) else set()
     found |= {"open-PEN device"} if _separate(way) else set()
     return found | ({"charge point"} if way.points else set())
 
@@ -106,12 +110,17 @@ def draw(canvas: Canvas, row: Row, y: float) -> None:
     """Draw a row on its line."""
     way, pen = row.way, _pen(row.way)
     canvas.text((BUSBAR + 1.2, y - ABOVE), row.number, BOLD)
-    canvas.line((BUSBAR, y), (DEVICE, y))
+    canvas.line((BUSBAR, y), (DEVICE, y), pen)
     _draw_device(canvas, way, y)
-    canvas.line((DEVICE_TEXT, y), (FRAME_END, y))
-    canvas.line((FRAME_END, y), (BRANCH, y), pen)
+    canvas.line((DEVICE_TEXT, y), (BRANCH - LENGTH, y), pen)
+    last = Track(canvas, (BRANCH - LENGTH, y), pen=pen)
     if _separate(way):
-        symbols.open_pen(Track(canvas, (BRANCH - LENGTH, y)))
+        symbols.open_pen(last)
+    elif way.source:
+        symbols.isolator(last)
+    else:
+        last.line((0, 0), (LENGTH, 0))
+    _draw_protective(canvas, row, y)
     _stack(canvas, (DEVICE_TEXT, y), row.device)
     _stack(canvas, (CABLE, y), row.cable)
     for depth, end in zip(row.depths(), row.ends, strict=True):
@@ -144,18 +153,31 @@ def _ends(way: Way, models: dict[str, Json], notes: Notes) -> list[End]:
     ]
 
 
+def _draw_protective(canvas: Canvas, row: Row, y: float) -> None:
+    """The protective conductor from the board along the cable to its ends; an island's stops on the way there."""
+    y += BESIDE
+    if row.way.electrodes:
+        symbols.protective(canvas, (EARTH_BAR, y), (STOP, y))
+        symbols.interrupted(canvas, (STOP, y))
+        return
+    symbols.protective(canvas, (EARTH_BAR, y), (BRANCH - BESIDE, y), (BRANCH - BESIDE, y + row.depths()[-1]))
+    for depth in row.depths():
+        symbols.protective(canvas, (BRANCH - BESIDE, y + depth), (END, y + depth))
+
+
 def _draw_device(canvas: Canvas, way: Way, y: float) -> None:
     """The symbols between busbar and cable; a plain line where there is no circuit."""
-    if not way.circuit:
+    if not way.circuit and not way.source:
         canvas.line((DEVICE, y), (DEVICE_TEXT, y))
         return
-    symbols.KEY[_device_name(way.circuit)](Track(canvas, (DEVICE, y)))
-    rest = Track(canvas, (DEVICE + LENGTH, y))
-    if wording.residual(way.circuit):
-        draw_residual = symbols.residual_release if _in_one(way.circuit) else symbols.residual
+    pen, circuit = _pen(way), way.circuit or {}
+    symbols.KEY[_device_name(circuit)](Track(canvas, (DEVICE, y), pen=pen))
+    rest = Track(canvas, (DEVICE + LENGTH, y), pen=pen)
+    if wording.residual(circuit):
+        draw_residual = symbols.residual_release if _in_one(circuit) else symbols.residual
         draw_residual(rest)
     else:
-        canvas.line(rest.at(0), (DEVICE_TEXT, y))
+        canvas.line(rest.at(0), (DEVICE_TEXT, y), pen)
 
 
 def _draw_end(canvas: Canvas, end: End, y: float) -> None:

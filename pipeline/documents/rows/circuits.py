@@ -27,6 +27,7 @@ FIELDS: dict[str, dict[str, Field]] = {
         "name": Field("Circuit"),
     },
 }
+RING = ("ring_r1", "ring_rn", "ring_r2")
 FIELDS["earlier"] = FIELDS["results"]
 FIELDS["new_circuits"] = FIELDS["circuits"]
 
@@ -42,12 +43,21 @@ def circuit_lists(record: Json) -> dict[str, tuple[Texts, ...]]:
         "new_circuits": tuple(each for each in circuits if each["new"] != "existing"),
         "results": tuple(_result(each, record) for each in latest),
         "earlier": tuple(_result(each, record) for each in earlier),
+        "rings": tuple(_result(each, record) for each in job["readings"] if any(each[name]["shown"] for name in RING)),
     }
 
 
 def circuit_name(row: Json) -> str:
     """A circuit as people say it: its board and its number."""
-    return joined([plain(row["board"]["shown"]), plain(row["circuit"]["shown"])], " ")
+    board, circuit = plain(row["board"]["shown"]), plain(row["circuit"]["shown"])
+    return joined([f"board {board}" if given(board) else BLANK, f"circuit {circuit}" if given(circuit) else BLANK])
+
+
+def board_words(name: str, job: Json) -> str:
+    """A board for people who do not know its designation: what it is, where, and its designation."""
+    row = next((each for each in job["boards"] if each["board"]["shown"] == name), None)
+    words = joined([plain(row["description"]["shown"]), plain(row["place"]["shown"])]) if row else BLANK
+    return joined([words, f"(board {name})"], " ") if name else BLANK
 
 
 def earthing_of_board(name: str, job: Json) -> str:
@@ -92,14 +102,14 @@ def _board(row: Json, job: Json) -> Texts:
 def _circuit(row: Json, job: Json) -> Texts:
     """A circuit with what it serves and its type of system earthing."""
     texts = shown(row)
-    points = [plain(each["point"]["shown"]) for each in job["points"] if _same(each, row)]
+    points = [f"charge point {plain(each['point']['shown'])}" for each in job["points"] if _same(each, row)]
     boards = [f"board {plain(each['board']['shown'])}" for each in job["boards"] if _feeds(row, each)]
     own = texts["earthing_system"]
     return texts | {
         "earthing": own if given(own) else earthing_of_board(row["board"]["shown"], job),
         "serves": joined(points + boards),
         "name": circuit_name(row),
-        "heading": f"Circuit {joined([circuit_name(row), texts['description']])}",
+        "heading": joined([circuit_name(row), texts["description"]], ": ").replace("board", "Board", 1),
     }
 
 

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable
 
+from pipeline.documents.rows.answers import accepted
 from pipeline.documents.texts import BLANK, Json, Texts, counted, given, joined, plain
+from pipeline.facts.choices import YesNo
 from pipeline.facts.field import Field
 from pipeline.facts.findings import Confidence, Verdict, WhenMissing
 
@@ -11,6 +13,10 @@ LOOP_RULE = "measured_zs_is_within_its_limit"
 LOOP_LIMIT = "Z_s,max"
 OPERATOR_RULE = "network_operators_are_told_or_asked"
 BUILDING_RULE = "building_control_is_told"
+DEMAND_RULE = "demand_fits_the_cut_out"
+DEADLINES = (OPERATOR_RULE, BUILDING_RULE)
+# how the message of a check ends that holds against a figure which nobody confirmed
+UNCONFIRMED = ("Figure carried over.", "Figure from memory.")
 
 # least sure first: the confidence of a check is that of its least sure input
 _SURENESS = (Confidence.MEMORY, Confidence.CARRIED_OVER, Confidence.CONFIRMED, Confidence.TYPED)
@@ -35,7 +41,7 @@ _FINDING = {
     "check": Field("Check"),
     "subject": Field("Subject"),
     "verdict": Field("Verdict"),
-    "message": Field("What is the case"),
+    "message": Field("What the check says"),
     "found": Field("Found"),
     "expected": Field("Expected"),
     "remedy": Field("What to do"),
@@ -48,6 +54,7 @@ _FINDING = {
     "limit": Field("Limit"),
     "margin": Field("Margin", "%"),
     "confidence": Field("Confidence"),
+    "sender": Field("Who tells"),
 }
 _LISTS = (
     "calculations",
@@ -61,10 +68,15 @@ _LISTS = (
     "holding",
     "operator_notices",
     "building_notices",
+    "deadlines",
+    "unconfirmed",
 )
 FIELDS: dict[str, dict[str, Field]] = dict.fromkeys(_LISTS, _FINDING) | {
     "outcome": {
         "sentence": Field("Outcome"),
+        "notes_are": Field("What the notes are"),
+        "deadlines": Field("Still to be told"),
+        "unconfirmed": Field("Checks against a figure not confirmed"),
         "passes": Field("Passed"),
         "notes": Field("Notes"),
         "queries": Field("Queries"),
@@ -80,8 +92,14 @@ def outcome(record: Json) -> Texts:
     count = dict.fromkeys(Verdict, 0)
     for each in record["findings"]:
         count[Verdict(each["verdict"])] += 1
+    notes = [each for each in record["findings"] if each["verdict"] == Verdict.NOTE]
+    deadlines = [each for each in notes if each["rule"] in DEADLINES]
+    unsure = [each for each in notes if _unsure(each)]
     return {
-        "sentence": _sentence(count),
+        "sentence": _sentence(count, sum(1 for each in record["findings"] if _accepted(each, record))),
+        "notes_are": _notes_are(len(deadlines), len(unsure), len(notes) - len(deadlines) - len(unsure)),
+        "deadlines": joined((f"{plain(each['subject'])}: {plain(each['message'])}" for each in deadlines), " "),
+        "unconfirmed": counted(len(unsure), "check"),
         "passes": str(count[Verdict.PASS]),
         "notes": str(count[Verdict.NOTE]),
         "queries": str(count[Verdict.QUERY]),
@@ -93,7 +111,7 @@ def outcome(record: Json) -> Texts:
 
 def finding_lists(record: Json) -> dict[str, tuple[Texts, ...]]:
     """The findings by the part of the record in which they are printed."""
-    found = record["findings"]
+    found, firm = record["findings"], record["job"]["firm"]
     said = [_finding(each) for each in found]
     relations, figured = _numbered([each for each in said if given(each["relation"])])
     bare = [each for each in said if not given(each["relation"])]
@@ -106,10 +124,18 @@ def finding_lists(record: Json) -> dict[str, tuple[Texts, ...]]:
         "figure_notes": _grouped(_of(figured, Verdict.NOTE)),
         "not_assessed": _grouped(_of(said, Verdict.NOT_ASSESSED)),
         "not_applicable": _grouped(_of(said, Verdict.NOT_APPLICABLE)),
-        "holding": tuple(_finding(each) for each in found if _holds(each)),
-        "operator_notices": _by_rule(found, OPERATOR_RULE),
-        "building_notices": _by_rule(found, BUILDING_RULE),
+        "holding": tuple(_finding(each) for each in found if _holds(each) and not _accepted(each, record)),
+        "operator_notices": tuple(_finding(each, firm) for each in found if each["rule"] == OPERATOR_RULE),
+        "building_notices": tuple(_finding(each, firm) for each in found if each["rule"] == BUILDING_RULE),
+        "deadlines": tuple(_finding(each) for each in found if each["rule"] in DEADLINES and _is_note(each)),
+        "unconfirmed": tuple(_finding(each) for each in found if _is_note(each) and _unsure(each)),
     }
+
+
+def demand_after(record: Json) -> str:
+    """The largest demand with the new points, phase by phase, as the check of the cut-out found it."""
+    sums = [each["calculation"] for each in record["findings"] if each["rule"] == DEMAND_RULE and each["calculation"]]
+    return joined((f"{each['result']} ({each['numbers']})" for each in sums), "; ")
 
 
 def permitted(record: Json, reading: Json) -> str:
@@ -122,18 +148,25 @@ def permitted(record: Json, reading: Json) -> str:
     return BLANK
 
 
-def _sentence(count: dict[Verdict, int]) -> str:
-    """The outcome in words, gravest first."""
+def _accepted(finding: Json, record: Json) -> bool:
+    """Whether a finding is a query that somebody answers for."""
+    named = (finding["rule"], finding["subject"], finding["message"])
+    return finding["verdict"] == Verdict.QUERY and named in accepted(record)
+
+
+def _sentence(count: dict[Verdict, int], settled: int) -> str:
+    """The outcome in words, gravest first; `settled` of the queries were accepted."""
     parts = [
-        counted(count[verdict], one, many)
-        for verdict, one, many in (
-            (Verdict.FAIL, "check failed", "checks failed"),
-            (Verdict.QUERY, "query is open", "queries are open"),
-            (Verdict.PASS, "check passed", "checks passed"),
-            (Verdict.NOTE, "note is printed", "notes are printed"),
-            (Verdict.NOT_ASSESSED, "check could not be assessed", "checks could not be assessed"),
+        counted(number, one, many)
+        for number, one, many in (
+            (count[Verdict.FAIL], "check failed", "checks failed"),
+            (count[Verdict.QUERY] - settled, "query is open", "queries are open"),
+            (settled, "query was accepted", "queries were accepted"),
+            (count[Verdict.PASS], "check passed", "checks passed"),
+            (count[Verdict.NOTE], "note is printed", "notes are printed"),
+            (count[Verdict.NOT_ASSESSED], "check could not be assessed", "checks could not be assessed"),
         )
-        if count[verdict]
+        if number
     ]
     return f"{', '.join(parts)}." if parts else "Nothing was checked."
 
@@ -143,9 +176,39 @@ def _of(findings: Iterable[Texts], *verdicts: Verdict) -> tuple[Texts, ...]:
     return tuple(each for each in findings if each["verdict"] in verdicts)
 
 
-def _by_rule(findings: list[Json], rule: str) -> tuple[Texts, ...]:
-    """Those of one rule."""
-    return tuple(_finding(each) for each in findings if each["rule"] == rule)
+def _is_note(finding: Json) -> bool:
+    """Whether a finding is a note."""
+    return bool(finding["verdict"] == Verdict.NOTE)
+
+
+def _unsure(finding: Json) -> bool:
+    """Whether a check holds against a figure that was carried over or is from memory."""
+    return str(finding["message"]).endswith(UNCONFIRMED)
+
+
+def _notes_are(deadlines: int, unsure: int, others: int) -> str:
+    """What kinds of note there are, each with its number."""
+    kinds = [
+        counted(deadlines, "date by which others must be told", "dates by which others must be told"),
+        counted(
+            unsure,
+            "check that holds against a figure not confirmed with the printed standard",
+            "checks that hold against figures not confirmed with the printed standard",
+        ),
+        counted(
+            others, "remark on the design, the work or the readings", "remarks on the design, the work or the readings"
+        ),
+    ]
+    present = [kind for kind, number in zip(kinds, (deadlines, unsure, others), strict=True) if number]
+    return f"{'; '.join(present)}." if present else BLANK
+
+
+def _sender(finding: Json, firm: Json) -> str:
+    """Who tells the body that a finding is about: the firm, where it may; else whoever has the work done."""
+    if not _is_note(finding):
+        return BLANK
+    itself = finding["rule"] == OPERATOR_RULE or firm["self_certifies"]["shown"] == YesNo.YES
+    return plain(firm["name"]["shown"]) if itself else "the owner, before the work"
 
 
 def _grouped(findings: Iterable[Texts], *more: str) -> tuple[Texts, ...]:
@@ -185,8 +248,8 @@ def _holds(finding: Json) -> bool:
     return finding["verdict"] in (Verdict.FAIL, Verdict.QUERY)
 
 
-def _finding(finding: Json) -> Texts:
-    """One finding with its calculation, where it has one."""
+def _finding(finding: Json, firm: Json | None = None) -> Texts:
+    """One finding with its calculation, where it has one; with the firm also who tells others of it."""
     sums = finding["calculation"] or {}
     return {
         "check": _named(finding["rule"]),
@@ -205,6 +268,7 @@ def _finding(finding: Json) -> Texts:
         "limit": plain(sums.get("limit", "")),
         "margin": _margin(sums.get("margin")),
         "confidence": _confidence(sums.get("inputs", [])),
+        "sender": _sender(finding, firm) if firm else BLANK,
     }
 
 

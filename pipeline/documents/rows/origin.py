@@ -1,5 +1,7 @@
 """The job, its papers, its people and instruments, and the supply at the origin."""
 
+from pipeline.documents.rows.circuits import board_words
+from pipeline.documents.rows.findings import demand_after
 from pipeline.documents.texts import BLANK, Json, Texts, counted, day, given, joined, plain, shown
 from pipeline.facts.field import Field
 from pipeline.facts.record import canonical, fingerprint
@@ -23,6 +25,7 @@ ROLES = {
     "supervisor": "Release of the pack as qualified supervisor",
 }
 AWAITING = "awaiting signature"
+SETTLED = "The figures marked in the calculation record as carried over or from memory agree with the printed standard."
 
 FIELDS: dict[str, dict[str, Field]] = {
     "job": {
@@ -31,8 +34,14 @@ FIELDS: dict[str, dict[str, Field]] = {
         "points_named": Field("Charge points"),
         "existing": Field("Earlier certificate or report"),
         "tester_name": Field("Tested by"),
+        "sources_named": Field("All sources of supply"),
+        "sharing": Field("Load management"),
     },
-    "firm": {**Firm.fields(), "registered": Field("Registered with")},
+    "firm": {
+        **Firm.fields(),
+        "registered": Field("Registered with"),
+        "privacy": Field("How we keep your data"),
+    },
     "certificate": {
         "name": Field("Certificate and revision"),
         "number": Field("Certificate number"),
@@ -46,12 +55,13 @@ FIELDS: dict[str, dict[str, Field]] = {
         "edition_sum": Field("Fingerprint of the rules (SHA-256)"),
         "as_of": Field("Judged as of"),
         "record_sum": Field("Fingerprint of the record (SHA-256)"),
-        "register_sum": Field("Register before this entry (SHA-256)"),
+        "register_sum": Field("Check value of the register before this entry"),
     },
     "supply": {
         **Supply.fields(),
         "wires": Field("Live conductors"),
         "voltage_lines": Field("Nominal voltage between lines", "V"),
+        "demand_after": Field("Largest demand with this work"),
     },
     "signing": {
         **Person.fields(),
@@ -66,6 +76,13 @@ FIELDS: dict[str, dict[str, Field]] = {
     "schemes": {**LoadManagement.fields(), "points": Field("Charge points limited")},
 }
 FIELDS["releasing"] = FIELDS["signing"]
+FIELDS["settling"] = {
+    "matter": Field("To be settled before signing"),
+    "signature": Field("Settled (signature)"),
+    "signed_on": Field("Date"),
+}
+FIELDS["source_places"] = FIELDS["island_places"] = {"place": Field("Fix at")}
+FIELDS["main_electrodes"] = FIELDS["electrodes"]
 
 
 def origin_single(record: Json, envelope: Envelope) -> dict[str, Texts]:
@@ -74,19 +91,24 @@ def origin_single(record: Json, envelope: Envelope) -> dict[str, Texts]:
         "job": _job(record["job"]),
         "firm": _firm(record["job"]),
         "certificate": _certificate(record, envelope),
-        "supply": _supply(record["job"]),
+        "supply": _supply(record),
     }
 
 
 def origin_lists(job: Json) -> dict[str, tuple[Texts, ...]]:
     """People who sign, instruments, other sources, electrodes, schemes of load management."""
     signing = tuple(_signing(job))
+    electrodes = tuple(_electrode(shown(each)) for each in job["electrodes"])
     return {
         "signing": signing,
         "releasing": signing[-1:],
         "instruments": tuple(shown(each) | {"accuracy": _accuracy(job, each)} for each in job["instruments"]),
         "sources": tuple(map(shown, job["sources"])),
-        "electrodes": tuple(_electrode(shown(each)) for each in job["electrodes"]),
+        "electrodes": electrodes,
+        "main_electrodes": tuple(each for each in electrodes if not given(each["board"])),
+        "source_places": _source_places(job),
+        "island_places": _island_places(job),
+        "settling": ({"matter": SETTLED, "signature": "", "signed_on": ""},),
         "schemes": tuple(_scheme(shown(each), job) for each in job["schemes"]),
     }
 
@@ -102,7 +124,56 @@ def _job(job: Json) -> Texts:
         "client_at": joined([texts["client_address"], texts["site"]][: 1 if given(texts["client_address"]) else 2]),
         "points_named": f"{counted(len(named), 'charge point')}: {joined(named)}" if named else BLANK,
         "existing": joined([texts["previous_document"], texts["previous_date"]]),
+        "sources_named": sources_named(job),
+        "sharing": joined(map(_sharing, map(shown, job["schemes"])), " "),
     }
+
+
+def sources_named(job: Json) -> str:
+    """Every source of supply with the place where it is isolated."""
+    intake = plain(job["supply"]["intake_place"]["shown"])
+    found = [joined(["public supply, isolate at", intake if given(intake) else "the intake"], " ")]
+    for each in map(shown, job["sources"]):
+        rating = f"{each['rating']} kW" if given(each["rating"]) else BLANK
+        where = f"isolate at {each['isolator_place']}" if given(each["isolator_place"]) else BLANK
+        found.append(joined([joined([each["source"], rating], " "), where]))
+    return "; ".join(found)
+
+
+def _sharing(scheme: Texts) -> str:
+    """A scheme of load management in words for those who charge."""
+    return (
+        f"The charge points share {scheme['group_limit']} A in each phase. "
+        f"If the link between them fails, each falls back to {scheme['fallback']} A."
+    )
+
+
+def _source_places(job: Json) -> tuple[Texts, ...]:
+    """Where a notice of several sources is fixed: intake, the boards in question, each place of isolation."""
+    if not job["sources"]:
+        return ()
+    places = [f"the intake and meter ({plain(job['supply']['intake_place']['shown'])})"]
+    places += [board_words(each["board"]["shown"], job) for each in job["sources"]]
+    places += [plain(each["isolator_place"]["shown"]) for each in job["sources"]]
+    return tuple({"place": f"Fix at: {place}"} for place in dict.fromkeys(places) if given(place))
+
+
+def _island_places(job: Json) -> tuple[Texts, ...]:
+    """Where the notice of a TT island is fixed: electrode, charge points, and where the supply's earth stops."""
+    places: list[str] = []
+    for row in job["electrodes"]:
+        each = shown(row)
+        if not given(each["supply_earth_stops"]):
+            continue
+        points = [
+            f"charge point {plain(point['point']['shown'])}"
+            for point in job["points"]
+            if plain(point["board"]["shown"]) == each["board"]
+            and each["circuit"] in (BLANK, plain(point["circuit"]["shown"]))
+        ]
+        stops = f"where the supply's earth stops ({each['supply_earth_stops']})"
+        places += [f"the earth electrode ({each['place']})", *points, stops]
+    return tuple({"place": f"Fix at: {place}"} for place in dict.fromkeys(places))
 
 
 def _firm(job: Json) -> Texts:
@@ -116,9 +187,9 @@ def _certificate(record: Json, envelope: Envelope) -> Texts:
     """What was frozen when the number was reserved, and by what the record is known."""
     edition = record["edition"]
     return {
-        "name": plain(envelope.name) if envelope.number else BLANK,
-        "number": plain(envelope.number),
-        "revision": str(envelope.revision),
+        "name": plain(envelope.draft or envelope.name),
+        "number": plain(envelope.draft or envelope.number),
+        "revision": BLANK if envelope.draft else str(envelope.revision),
         "issued": day(envelope.issue_date),
         "status": plain(envelope.draft or AWAITING),
         "replaces": plain(envelope.supersedes),
@@ -132,11 +203,12 @@ def _certificate(record: Json, envelope: Envelope) -> Texts:
     }
 
 
-def _supply(job: Json) -> Texts:
-    """The supply, its live conductors in words."""
-    texts = shown(job["supply"])
+def _supply(record: Json) -> Texts:
+    """The supply, its live conductors in words, and the demand after the work."""
+    texts = shown(record["job"]["supply"])
     between = BETWEEN_LINES.get(texts["voltage"], BLANK) if texts["phases"] in ("2", "3") else BLANK
-    return texts | {"wires": WIRES.get(texts["phases"], BLANK), "voltage_lines": between}
+    wires = WIRES.get(texts["phases"], BLANK)
+    return texts | {"wires": wires, "voltage_lines": between, "demand_after": demand_after(record)}
 
 
 def _signing(job: Json) -> list[Texts]:

@@ -1,23 +1,30 @@
 """Charge points with their models, inspection aspects, defects and photos."""
 
-from pipeline.documents.rows.circuits import circuit_name
+from pipeline.documents.rows.circuits import board_words, circuit_name
+from pipeline.documents.rows.origin import sources_named
 from pipeline.documents.texts import BLANK, Json, Texts, given, joined, plain, shown
 from pipeline.facts.choices import Connection, DataLink, OpenPenMeasure, YesNo
 from pipeline.facts.field import Field
 from pipeline.facts.rows.inspections import Inspection, Photo
-from pipeline.facts.rows.models import Fixing, Indicator, Model
+from pipeline.facts.rows.models import Indicator, Model
 from pipeline.facts.rows.points import Point
 
 _POINT = {
     **Point.fields(),
     "heading": Field("Charge point"),
     "circuit_name": Field("Circuit"),
+    "way": Field("Way"),
+    "board_at": Field("Board"),
+    "others": Field("Other sources"),
+    "phases": Model.fields()["phases"],
+    "rated_power": Model.fields()["rated_power"],
     "made_by": Field("Maker and model"),
     "instructions": Field("Maker's instructions"),
     "connection": Field("Connection"),
     "rated_current": Model.fields()["rated_current"],
     "torque_asked": Field("Torque asked for by the maker", "N·m"),
     "torque_tolerance": Model.fields()["torque_tolerance"],
+    "fixings_asked": Field("Fixings that the maker gives"),
     "dc_detection": Model.fields()["dc_detection"],
     "ip": Model.fields()["ip"],
     "shown_to": Field("Shown to"),
@@ -28,11 +35,12 @@ _OPTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "points_with_hours": ("default_hours", (YesNo.YES,)),
     "points_with_pen_device": ("open_pen", (OpenPenMeasure.INSIDE, OpenPenMeasure.DEVICE)),
 }
+# measures that show that a PEN conductor supplies the site
+_OVER_PEN = tuple(each for each in OpenPenMeasure if each is not OpenPenMeasure.NOT_NEEDED)
 FIELDS: dict[str, dict[str, Field]] = {
-    **dict.fromkeys(("points", "points_managed", "points_temporary", *_OPTIONS), _POINT),
+    **dict.fromkeys(("points", "points_managed", "points_temporary", "points_over_pen", *_OPTIONS), _POINT),
     **dict.fromkeys(("points_tethered", "points_socket"), _POINT),
     "models": {**Model.fields(), "heading": Field("Charge point model")},
-    "fixings": Fixing.fields(),
     "indicators": Indicator.fields(),
     "aspects": {
         "part": Field("Where"),
@@ -55,12 +63,12 @@ def point_lists(job: Json) -> dict[str, tuple[Texts, ...]]:
     }
     return options | {
         "points": points,
+        "points_over_pen": tuple(each for each in points if each["open_pen"] in _OVER_PEN),
         "points_managed": tuple(each for each in points if given(each["scheme"])),
         "points_temporary": tuple(each for each in points if given(each["temporary_limit"])),
         "points_tethered": tuple(each for each in points if each["connection"] == Connection.TETHERED),
         "points_socket": tuple(each for each in points if each["connection"] == Connection.SOCKET),
         "models": tuple(_model(shown(each)) for each in job["models"]),
-        "fixings": tuple(map(shown, job["fixings"])),
         "indicators": tuple(map(shown, job["indicators"])),
         "aspects": tuple(_aspect(name, field, job) for name, field in Inspection.fields().items() if name != "job"),
         "photos": tuple(
@@ -79,16 +87,40 @@ def _point(row: Json, job: Json) -> Texts:
     return texts | {
         "heading": f"Charge point {joined([texts['point'], texts['place']])}",
         "circuit_name": circuit_name(row),
+        "way": texts["circuit"],
+        "board_at": plain(board_words(row["board"]["shown"], job)),
+        "others": joined(["the vehicle", *sources_named(job).split("; ")[1:]], "; "),
+        "phases": model["phases"],
+        "rated_power": model["rated_power"],
         "made_by": joined([model["maker"], model["designation"]]),
         "instructions": model["instructions"],
         "connection": model["connection"],
         "rated_current": model["rated_current"],
         "torque_asked": model["torque"],
         "torque_tolerance": model["torque_tolerance"],
+        "fixings_asked": joined(
+            (_fixing(shown(each)) for each in job["fixings"] if each["model"]["shown"] == row["model"]["shown"]), "; "
+        ),
         "dc_detection": model["dc_detection"],
         "ip": model["ip"],
         "shown_to": plain(job["row"]["client_shown"]["shown"]),
     }
+
+
+def _fixing(texts: Texts) -> str:
+    """One set of fixings in words, its sizes in millimetres."""
+    sizes = (
+        ("screw", ("screw_diameter", "screw_length")),
+        ("plug", ("plug_diameter", "plug_length")),
+        ("hole", ("hole_diameter", "hole_depth")),
+        ("screw stays proud", ("proud",)),
+    )
+    said = [
+        f"{word} {' × '.join(texts[name] for name in names if given(texts[name]))} mm"
+        for word, names in sizes
+        if any(given(texts[name]) for name in names)
+    ]
+    return f"{texts['place']}: {joined([texts['count'] + ' pieces', *said])}"
 
 
 def _model(texts: dict[str, str]) -> Texts:

@@ -11,6 +11,7 @@ from pipeline.facts.choices import (
     Directions,
     EarthingSystem,
     Grouping,
+    HalfTest,
     Insulation,
     Method,
     NewOrExisting,
@@ -18,6 +19,7 @@ from pipeline.facts.choices import (
     RcdDelay,
     RcdStandard,
     RcdType,
+    SwitchStandard,
     Works,
     YesNo,
     ZsSource,
@@ -42,6 +44,9 @@ class Board(Row):
     earthing_system: Annotated[EarthingSystem | None, Field("Earthing system", note="Blank: as what feeds it.")] = None
     main_switch_rating: Annotated[
         Amount | None, Field("Main switch rating", "A", usual=(40, 250), hard=(6, 4000), needed=DESIGN, example=100)
+    ] = None
+    main_switch_standard: Annotated[
+        SwitchStandard | None, Field("Main switch standard", needed=DESIGN, defaults=True, example="BS EN 60947-3")
     ] = None
     main_switch_poles: Annotated[int | None, Field("Main switch poles", hard=(1, 4), needed=DESIGN, example=2)] = None
     rcd_type: Annotated[
@@ -268,10 +273,21 @@ class CircuitReadings(Row):
     rcd_time_5: Annotated[
         Reading | None, Field("RCD time at 5 I_Δn", "ms", usual=(5, 40), hard=(0, 2000), allows=LIMITED)
     ] = None
+    rcd_half: Annotated[HalfTest | None, Field("RCD at ½ I_Δn", note="It must hold; where the test was made.")] = None
     rcd_button: Annotated[Works | None, Field("RCD test button", example="works")] = None
     sequence: Annotated[Confirmed | None, Field("Phase sequence", note="Three-phase circuits.", example="N/A")] = None
     ambient: Annotated[
         Amount | None, Field("Temperature at test", "°C", usual=(-5, 40), hard=(-30, 60), example=15)
+    ] = None
+    ring_r1: Annotated[
+        Reading | None,
+        Field("Ring, line end to end", "Ω", note="Where a ring exists.", hard=(0, 20), allows=LIMITED, decimals=2),
+    ] = None
+    ring_rn: Annotated[
+        Reading | None, Field("Ring, neutral end to end", "Ω", hard=(0, 20), allows=LIMITED, decimals=2)
+    ] = None
+    ring_r2: Annotated[
+        Reading | None, Field("Ring, protective end to end", "Ω", hard=(0, 20), allows=LIMITED, decimals=2)
     ] = None
     limitation_reason: Annotated[str | None, Field("Reason for LIM")] = None
     instrument: Annotated[

@@ -40,7 +40,9 @@ class Firm(Row):
     privacy: Annotated[str | None, Field("Privacy line", note="One line on how client data are kept.")] = None
     emergency: Annotated[
         str | None,
-        Field("Emergency number", note="Fire and rescue number of the country.", needed=ALWAYS, example="112"),
+        Field(
+            "Emergency number", note="Fire and rescue, as people there know it.", needed=ALWAYS, example="999 or 112"
+        ),
     ] = None
     colour: Annotated[
         str | None, Field("Colour", note="Six hexadecimal digits for the firm's colour, e.g. 1F4E5F.", example="1F4E5F")

@@ -4,12 +4,16 @@ from datetime import date
 from typing import Annotated
 
 from pipeline.facts.choices import (
+    ArcFaultDetection,
     ByWhat,
+    Confirmed,
     Consent,
     CutOutStatus,
     DemandMethod,
     DeviceStandard,
+    DeviceType,
     EarthingSystem,
+    EarthRun,
     ElectrodeKind,
     Material,
     SourceKind,
@@ -31,6 +35,16 @@ class Supply(Row):
     operator: Annotated[str | None, Field("Network operator", defaults=True, example="Example Networks (invented)")] = (
         None
     )
+    operator_emergency: Annotated[
+        str | None,
+        Field(
+            "Operator's emergency number",
+            note="For power cuts and dangers on the supply; 105 in Great Britain (common practice).",
+            needed=DESIGN,
+            defaults=True,
+            example="105",
+        ),
+    ] = None
     supply_number: Annotated[str | None, Field("Supply number", private=True, example="00 0000 0000 000")] = None
     phases: Annotated[int | None, Field("Phases", hard=(1, 3), needed=DESIGN, defaults=True, example=1)] = None
     voltage: Annotated[
@@ -59,6 +73,7 @@ class Supply(Row):
     voltage_l3: Annotated[
         Reading | None, Field("Measured voltage L3", "V", usual=(200, 260), hard=(0, 500), allows=LIMITED)
     ] = None
+    polarity: Annotated[Confirmed | None, Field("Supply polarity", needed=TEST, example="confirmed")] = None
     earthing_system: Annotated[
         EarthingSystem | None, Field("Earthing system", needed=DESIGN, defaults=True, example="TN-C-S")
     ] = None
@@ -92,6 +107,20 @@ class Supply(Row):
             example=1.02,
         ),
     ] = None
+    fault_current_le: Annotated[
+        Reading | None,
+        Field(
+            "Prospective fault current, line to earth",
+            "kA",
+            note="N/A on TT.",
+            usual=(0.1, 16),
+            hard=(0, 80),
+            allows=UNDER,
+            needed=TEST,
+            decimals=2,
+            example=0.96,
+        ),
+    ] = None
     fault_current_ll: Annotated[
         Reading | None,
         Field("Prospective fault current, line to line", "kA", usual=(0.1, 20), hard=(0, 80), allows=UNDER, decimals=2),
@@ -101,8 +130,22 @@ class Supply(Row):
         Field("Prospective fault current, three-phase", "kA", usual=(0.1, 25), hard=(0, 100), allows=UNDER, decimals=2),
     ] = None
     fault_current_by: Annotated[ByWhat | None, Field("Fault current found", needed=DESIGN, example="measured")] = None
+    instrument: Annotated[
+        str | None,
+        Field(
+            "Instrument",
+            note="For Ze, fault current and voltage at the intake.",
+            refers="Instruments",
+            needed=TEST,
+            defaults=True,
+            example="T1",
+        ),
+    ] = None
     cutout_standard: Annotated[
         DeviceStandard | None, Field("Cut-out standard", needed=DESIGN, defaults=True, example="BS 88-3")
+    ] = None
+    cutout_type: Annotated[
+        DeviceType | None, Field("Cut-out fuse type", note="As marked on the fuse.", defaults=True, example="gG")
     ] = None
     cutout_rating: Annotated[
         Amount | None, Field("Cut-out rating", "A", usual=(40, 400), hard=(5, 2000), needed=DESIGN, example=100)
@@ -132,6 +175,18 @@ class Supply(Row):
     isolator: Annotated[YesNo | None, Field("Isolator before the board", example="yes")] = None
     earthing_conductor: Annotated[
         Amount | None, Field("Earthing conductor", "mm²", usual=(6, 50), hard=(1, 240), needed=TEST, example=16)
+    ] = None
+    earthing_material: Annotated[
+        Material | None, Field("Earthing conductor material", needed=TEST, defaults=True, example="copper")
+    ] = None
+    earthing_connected: Annotated[
+        Confirmed | None,
+        Field(
+            "Earthing conductor connected",
+            note="Connection seen, tight, and continuity verified.",
+            needed=TEST,
+            example="confirmed",
+        ),
     ] = None
     bonding_size: Annotated[
         Amount | None, Field("Main bonding", "mm²", usual=(6, 50), hard=(1, 240), needed=TEST, example=10)
@@ -167,6 +222,11 @@ class Supply(Row):
     consent_reference: Annotated[str | None, Field("Reference of the consent")] = None
     surge: Annotated[SurgeProtection | None, Field("Surge protection", needed=DESIGN, example="fitted")] = None
     surge_by: Annotated[str | None, Field("Surge decision by", note="Who decided and when, if omitted.")] = None
+    arc_fault: Annotated[
+        ArcFaultDetection | None,
+        Field("Arc-fault detection", note="The decision, where the premises ask for one: flats and the like."),
+    ] = None
+    arc_fault_by: Annotated[str | None, Field("Arc-fault decision by", note="Who decided and when, if omitted.")] = None
 
 
 class OtherSource(Row):
@@ -211,6 +271,29 @@ class Electrode(Row):
     ] = None
     expected: Annotated[
         Amount | None, Field("Expected R_A", "Ω", note="Designer's estimate.", hard=(0, 5000), example=80)
+    ] = None
+    rod_length: Annotated[
+        Amount | None, Field("Driven length of the rod", "m", note="For an estimate.", hard=(0.3, 30), decimals=1)
+    ] = None
+    rod_diameter: Annotated[Amount | None, Field("Diameter of the rod", "mm", hard=(5, 100))] = None
+    soil: Annotated[
+        Amount | None,
+        Field("Resistivity of the soil", "Ω·m", note="Measured, or usual for such ground.", hard=(1, 10000)),
+    ] = None
+    conductor_size: Annotated[
+        Amount | None,
+        Field(
+            "Conductor to the electrode",
+            "mm²",
+            note="Copper. Blank for the whole installation: the earthing conductor of the sheet Supplies.",
+            usual=(2.5, 50),
+            hard=(1, 240),
+            example=16,
+        ),
+    ] = None
+    conductor_run: Annotated[
+        EarthRun | None,
+        Field("That conductor lies", needed=TEST, example="buried, protected against corrosion only"),
     ] = None
     measured_on: Annotated[date | None, Field("Measured on")] = None
     instrument: Annotated[str | None, Field("Instrument", refers="Instruments")] = None

@@ -1,1 +1,1 @@
-"""IEC 60898-1:2015, circuit-breakers for households: ranges of instantaneous tripping."""
+"""IEC 60898-1:2015, circuit-breakers for households: instantaneous tripping, let-through energy of class 3."""

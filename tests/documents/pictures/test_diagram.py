@@ -1,3 +1,4 @@
+import struct
 from itertools import combinations
 
 import pytest
@@ -5,9 +6,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.documents.pictures import Picture, single_line_diagram
-from pipeline.documents.pictures.intake import TRUNK
+from pipeline.documents.pictures.intake import LABEL, TRUNK
 from pipeline.documents.pictures.notes import HEIGHT, WIDTH
-from pipeline.documents.pictures.ways import CABLE, DEVICE_TEXT, END_LIMIT, END_TEXT, FRAME_END
+from pipeline.documents.pictures.symbols import BESIDE
+from pipeline.documents.pictures.ways import (
+    ABOVE,
+    CABLE,
+    DEVICE_TEXT,
+    END,
+    END_LIMIT,
+    END_TEXT,
+    FRAME_END,
+    STOP,
+)
 from tests.documents.pictures.plant import (
     Json,
     Letters,
@@ -21,6 +32,7 @@ from tests.documents.pictures.plant import (
     lines_of,
     point,
     record,
+    records_of,
     scheme,
     source,
     supply,
@@ -168,8 +180,70 @@ def test_only_a_supply_that_brings_an_earth_is_joined_to_the_earthing_terminal()
         picture = single_line_diagram(record(supply=supply(earthing_system=system)))[0]
         _, terminal = found([picture], "Main earthing terminal")
         ends = [line[-1] for line in lines_of(picture) if line[0][0] == line[-1][0] == TRUNK]
-        joined.append(any(abs(y - terminal.y) <= 1.1 for _, y in ends))
+        joined.append(any(0 < terminal.y - y <= LABEL for _, y in ends))
     assert joined == [True, True, False]
+
+
+def house(**rows: list[Json]) -> Json:
+    """One board, one circuit, one point, save for the rows given."""
+    plain = {
+        "boards": [board("MAIN")],
+        "circuits": [circuit("MAIN", "9")],
+        "points": [point("CP1", "MAIN", "9")],
+    }
+    return record(**(plain | rows))
+
+
+def dashes_beside(picture: Picture, y: float) -> list[float]:
+    """Left ends of the dashes of protective conductors that run just below a line of the diagram."""
+    lines = (line for line in lines_of(picture) if len(line) == 2)
+    return [x for (x, height), (_, other) in lines if height == other and abs(height - y - BESIDE) < 0.02]
+
+
+def line_of_end(picture: Picture, name: str) -> float:
+    """The height of the line at whose end a name stands."""
+    return found([picture], name)[1].y + ABOVE
+
+
+def test_a_protective_conductor_runs_from_the_terminal_through_the_board_to_the_point() -> None:
+    (picture,) = single_line_diagram(record())
+    reached = dashes_beside(picture, line_of_end(picture, "CP1"))
+    assert min(reached) < CABLE
+    assert max(reached) > END - 3
+
+
+def test_the_protective_conductor_of_a_tt_island_stops_on_the_way_to_its_point() -> None:
+    (picture,) = single_line_diagram(house(electrodes=[electrode("MAIN", "9")]))
+    reached = dashes_beside(picture, line_of_end(picture, "CP1"))
+    assert min(reached) < CABLE
+    assert max(reached) < STOP
+
+
+def test_only_new_work_is_thick() -> None:
+    for new, wanted in (("new", True), ("existing", False)):
+        drawn = single_line_diagram(house(circuits=[circuit("MAIN", "9", new=new)]))[0]
+        y = line_of_end(drawn, "CP1")
+        assert (50 in pens_at(drawn, y)) is wanted
+
+
+def pens_at(picture: Picture, y: float) -> set[int]:
+    """Thicknesses, in hundredths of a millimetre, of the lines that run along a height right of the busbar."""
+    pens: dict[int, int] = {}
+    chosen, thick = 0, set()
+    for kind, body in records_of(picture.data):
+        if kind == 38:  # EMR_CREATEPEN
+            handle, _, size = struct.unpack_from("<IIi", body)
+            pens[handle] = size
+        elif kind == 95:  # EMR_EXTCREATEPEN
+            handle, size = struct.unpack_from("<I", body)[0], struct.unpack_from("<I", body, 24)[0]
+            pens[handle] = size
+        elif kind == 37:  # EMR_SELECTOBJECT
+            chosen = pens.get(struct.unpack_from("<I", body)[0], chosen)
+        elif kind == 87:  # EMR_POLYLINE16
+            flat = struct.unpack_from(f"<{2 * struct.unpack_from('<I', body, 16)[0]}h", body, 20)
+            if all(abs(each / 100 - y) < 0.02 for each in flat[1::2]) and FRAME_END < flat[0] / 100 < END:
+                thick.add(chosen)
+    return thick
 
 
 def test_adding_a_board_adds_it_with_all_that_leaves_it() -> None:
@@ -204,7 +278,7 @@ def test_a_house_fits_on_one_picture() -> None:
 def test_sixty_circuits_are_all_named_once_and_legible() -> None:
     pictures = single_line_diagram(car_park())
     legible(pictures)
-    assert len(pictures) <= 10
+    assert len(pictures) <= 11
     for b in range(1, 5):
         for c in range(1, 16):
             assert found(pictures, f"CP{b}{c:02}")[0] == found(pictures, f"Bay of CP{b}{c:02}")[0]

@@ -8,7 +8,9 @@ from pipeline.documents.pictures.notices import BLUE, RED, YELLOW
 from tests.documents.pictures.plant import letters_of, records_of
 
 Shape = tuple[tuple[int, int, int], list[tuple[int, int]]]
+BLACK = (0, 0, 0)
 PLATES = {"electricity": YELLOW, "warning": YELLOW, "disconnect": BLUE, "read instructions": BLUE, "do not use": RED}
+PLATES["protective earth"] = BLACK
 
 
 def shapes_of(name: str) -> list[Shape]:

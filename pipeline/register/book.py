@@ -10,80 +10,29 @@ import secrets
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass
-from enum import StrEnum
+from dataclasses import asdict
 from pathlib import Path
-from typing import Any, Self
+from typing import Self
 
-from pipeline.errors import RegisterError
+from pipeline.errors import CommandError, RegisterError
+from pipeline.facts.differences import changed_fields
 from pipeline.orders import Envelope, Json
+from pipeline.register.entries import (
+    CHECK_VALUE_DIGITS,
+    FIRST_LINK,
+    SCHEMA,
+    STANDING,
+    Head,
+    Kind,
+    Reservation,
+    Standing,
+    Wish,
+    link_of,
+    name_of,
+    pair_of,
+)
 
-FIRST_LINK = "0" * 64
-CHECK_VALUE_DIGITS = 20
-
-SCHEMA = """
-CREATE TABLE entries (
-    seq INTEGER PRIMARY KEY,
-    at TEXT NOT NULL,
-    kind TEXT NOT NULL,
-    number INTEGER,
-    revision INTEGER,
-    job TEXT NOT NULL,
-    input_key TEXT NOT NULL,
-    body TEXT NOT NULL,
-    prev TEXT NOT NULL UNIQUE,
-    sha TEXT NOT NULL UNIQUE
-);
-CREATE UNIQUE INDEX one_reservation ON entries (number, revision) WHERE kind = 'reserved';
-CREATE TABLE personal (seq INTEGER PRIMARY KEY REFERENCES entries (seq), salt BLOB NOT NULL, content BLOB NOT NULL);
-CREATE TRIGGER entries_stay BEFORE UPDATE ON entries BEGIN SELECT RAISE(ABORT, 'the register is insert-only'); END;
-CREATE TRIGGER entries_last BEFORE DELETE ON entries BEGIN SELECT RAISE(ABORT, 'the register is insert-only'); END;
-CREATE VIEW states AS
-    SELECT number, revision, job, input_key, kind AS state, max(seq) AS seq
-    FROM entries WHERE number IS NOT NULL GROUP BY number, revision;
-"""
-
-
-class Kind(StrEnum):
-    """Kinds of entry; those of a number are its states."""
-
-    OPENED = "opened"
-    RESERVED = "reserved"
-    AWAITING = "awaiting signature"
-    SUPERSEDED = "superseded"
-    CLOSED = "closed"
-
-
-@dataclass(frozen=True, slots=True)
-class Head:
-    """Where a job stands: its number, its newest revision, that one's state and what it was made from."""
-
-    number: int
-    revision: int
-    state: Kind
-    input_key: str
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """A job that wants a number: its reference, what it is made from, its record, and why if it is a revision."""
-
-    job: str
-    input_key: str
-    record: bytes
-    photo_sums: dict[str, str]
-    reason: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Reservation:
-    """A number given to a job, with everything that is needed to finish it without its workbook."""
-
-    job: str
-    input_key: str
-    envelope: Envelope
-    record: bytes
-    photo_sums: dict[str, str]
+Keys = tuple[int | None, int | None, str, str]
 
 
 class Register:
@@ -125,9 +74,42 @@ class Register:
     def head(self, job: str) -> Head | None:
         """Where a job stands, None for one that never had a number."""
         row = self._db.execute(
-            "SELECT number, revision, state, input_key FROM states WHERE job = ? ORDER BY revision DESC LIMIT 1", (job,)
+            "SELECT number, revision, state, input_key FROM states WHERE job = ? AND state <> ? "
+            "ORDER BY number DESC, revision DESC LIMIT 1",
+            (job, Kind.VOID),
         ).fetchone()
         return Head(row[0], row[1], Kind(row[2]), row[3]) if row else None
+
+    def standings(self) -> list[Standing]:
+        """Every revision of every number with its one state, in their order."""
+        rows = self._db.execute(
+            "SELECT s.number, s.revision, s.job, s.input_key, s.state, e.at, e.body "
+            "FROM states s JOIN entries e USING (seq) ORDER BY s.number, s.revision"
+        ).fetchall()
+        return [
+            Standing(number, revision, job, key, Kind(state), at, json.loads(body))
+            for number, revision, job, key, state, at, body in rows
+        ]
+
+    def standing(self, name: str) -> Standing:
+        """One revision by its name; raises CommandError where the register has none of it."""
+        pair = pair_of(name)
+        found = next((each for each in self.standings() if (each.number, each.revision) == pair), None)
+        if found is None:
+            raise CommandError(f"The register has no pack {name}.", "See: handover register")
+        return found
+
+    def reservation(self, name: str) -> Reservation:
+        """What was reserved under a name; raises CommandError where there is none, or its record has been deleted."""
+        number, revision = pair_of(name)
+        found = self._reservations("e.number = ? AND e.revision = ?", (number, revision))
+        if not found:
+            raise CommandError(f"The register has no record of pack {name}.", "See: handover register")
+        return found[0]
+
+    def records(self) -> dict[str, bytes]:
+        """The record of each pack, where its personal part has not been deleted."""
+        return {each.envelope.name: each.record for each in self._reservations("1 = 1", ())}
 
     def reserve(self, wishes: Sequence[Wish], now: str, issue_date: str) -> list[Reservation]:
         """Give each job its number, or its next revision, in one transaction before anything is rendered."""
@@ -138,23 +120,51 @@ class Register:
     def _reserve(self, wish: Wish, now: str, issue_date: str, before: str) -> Reservation:
         """One reservation inside the transaction."""
         head = self.head(wish.job)
-        number = (
-            head.number if head else self._db.execute("SELECT coalesce(max(number), 0) + 1 FROM entries").fetchone()[0]
-        )
-        revision = head.revision + 1 if head else 1
-        supersedes = f"{number:04}-{head.revision}" if head else ""
-        envelope = Envelope(f"{number:04}", revision, issue_date, before, supersedes, wish.reason)
-        body = {"envelope": asdict(envelope), "photos": wish.photo_sums}
+        number = head.number if head else self._highest("number", "1 = 1", ()) + 1
+        revision = self._highest("revision", "number = ?", (number,)) + 1
+        supersedes, reason = "", wish.reason
+        if head:
+            supersedes = name_of(head.number, head.revision)
+            reason = self._why(supersedes, wish)
+        envelope = Envelope(f"{number:04}", revision, issue_date, before, supersedes, reason)
+        body = {"envelope": asdict(envelope), "photos": wish.photo_sums, "made_with": wish.made_with}
         keys = (number, revision, wish.job, wish.input_key)
         self._enter(now, Kind.RESERVED, keys=keys, body=body, personal=wish.record)
+        for each in wish.answers:
+            about = {"pack": envelope.name, "key": each["key"], "rule": each["rule"]}
+            self._enter(now, Kind.ANSWER, body=about, personal=_json(each).encode())
         return Reservation(wish.job, wish.input_key, envelope, wish.record, wish.photo_sums)
+
+    def _highest(self, column: str, where: str, values: tuple[int, ...]) -> int:
+        """The highest number or revision ever reserved, 0 before the first."""
+        row = self._db.execute(f"SELECT coalesce(max({column}), 0) FROM entries WHERE {where}", values)  # noqa: S608 - fixed texts
+        return int(row.fetchone()[0])
+
+    def _why(self, replaced: str, wish: Wish) -> str:
+        """The reason of a revision with the fields that differ; their values stay in the two records."""
+        before = self.records().get(replaced)
+        fields = changed_fields(json.loads(before), json.loads(wish.record)) if before else ""
+        return f"{wish.reason.rstrip('.')}. Changed: {fields}." if fields else wish.reason
+
+    def made_with(self, states: Sequence[Kind]) -> list[dict[str, str]]:
+        """What each pack in one of these states was made with, as far as that was entered."""
+        rows = self._db.execute(
+            "SELECT s.state, e.body FROM states s JOIN entries e ON e.number = s.number AND e.revision = s.revision "
+            "WHERE e.kind = 'reserved' ORDER BY e.seq"
+        ).fetchall()
+        return [json.loads(body).get("made_with", {}) for state, body in rows if state in states]
 
     def unfinished(self) -> list[Reservation]:
         """Reservations whose pack was never finished, oldest first."""
+        return self._reservations("s.state = ?", (Kind.RESERVED,))
+
+    def _reservations(self, where: str, values: tuple[object, ...]) -> list[Reservation]:
+        """Reservations that meet a condition on the entry `e` or the state `s`."""
         rows = self._db.execute(
-            "SELECT s.job, s.input_key, e.body, p.content FROM states s JOIN entries e USING (seq) "
-            "JOIN personal p USING (seq) WHERE s.state = ? ORDER BY s.seq",
-            (Kind.RESERVED,),
+            "SELECT e.job, e.input_key, e.body, p.content FROM entries e JOIN personal p USING (seq) "  # noqa: S608 - fixed texts
+            "JOIN states s ON s.number = e.number AND s.revision = e.revision "
+            f"WHERE e.kind = 'reserved' AND {where} ORDER BY e.seq",
+            values,
         ).fetchall()
         return [
             Reservation(job, key, Envelope(**json.loads(body)["envelope"]), content, json.loads(body)["photos"])
@@ -167,9 +177,26 @@ class Register:
         keys = (number, revision, reservation.job, reservation.input_key)
         with self._writing():
             self._enter(now, Kind.AWAITING, keys=keys, body={"files": sums, "pages": pages})
-            if revision > 1:
+            replaced = reservation.envelope.supersedes
+            if replaced and (old := self.standing(replaced)).state in STANDING:
                 body = {"by": reservation.envelope.name, "reason": reservation.envelope.reason}
-                self._enter(now, Kind.SUPERSEDED, keys=(number, revision - 1, *keys[2:]), body=body)
+                self._enter(now, Kind.SUPERSEDED, keys=(*pair_of(replaced), old.job, old.input_key), body=body)
+
+    def enter_state(self, standing: Standing, kind: Kind, now: str, body: Json, personal: Json | None = None) -> None:
+        """Give one revision another state, in a transaction of its own."""
+        keys = (standing.number, standing.revision, standing.job, standing.input_key)
+        with self._writing():
+            self._enter(now, kind, keys=keys, body=body, personal=_json(personal).encode() if personal else None)
+
+    def personal(self, name: str, kind: Kind) -> Json:
+        """The personal part of a state that was entered for a pack; empty where there is none or it was deleted."""
+        row = self._db.execute(
+            "SELECT p.content FROM entries e JOIN personal p USING (seq) "
+            "WHERE e.kind = ? AND e.number = ? AND e.revision = ? ORDER BY e.seq DESC LIMIT 1",
+            (kind, *pair_of(name)),
+        ).fetchone()
+        found: Json = json.loads(row[0]) if row else {}
+        return found
 
     def end_run(self, source_sum: str, now: str) -> str:
         """Close a run that changed something; gives the check value that the next packs and people carry."""
@@ -196,7 +223,7 @@ class Register:
         link = FIRST_LINK
         for place, entry in enumerate(self.entries(), start=1):
             sha = entry.pop("sha")
-            if entry["seq"] != place or entry["prev"] != link or _link(entry) != sha:
+            if entry["seq"] != place or entry["prev"] != link or link_of(entry) != sha:
                 raise RegisterError(
                     f"The register does not hold together at entry {place}: it was changed from outside.",
                     "Nothing is numbered until it is put right: bring back the last good copy and tell your auditor.",
@@ -219,7 +246,7 @@ class Register:
         at: str,
         kind: Kind,
         *,
-        keys: tuple[int | None, int | None, str, str] = (None, None, "", ""),
+        keys: Keys = (None, None, "", ""),
         body: Json,
         personal: bytes | None = None,
     ) -> None:
@@ -228,7 +255,7 @@ class Register:
         seq, salt = last[0] + 1, secrets.token_bytes(16)
         if personal is not None:
             body = {**body, "personal": hashlib.sha256(salt + personal).hexdigest()}
-        text = json.dumps(body, sort_keys=True, ensure_ascii=False)
+        text = _json(body)
         names = ("number", "revision", "job", "input_key")
         entry = {
             "seq": seq,
@@ -238,12 +265,12 @@ class Register:
             "body": text,
             "prev": last[1],
         }
-        columns = (*entry.values(), _link(entry))
+        columns = (*entry.values(), link_of(entry))
         self._db.execute("INSERT INTO entries VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", columns)
         if personal is not None:
             self._db.execute("INSERT INTO personal VALUES (?, ?, ?)", (seq, salt, personal))
 
 
-def _link(entry: dict[str, Any]) -> str:
-    """The hash of an entry's whole content, the link to the one before included."""
-    return hashlib.sha256(json.dumps(entry, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
+def _json(content: Json) -> str:
+    """An object as entries keep it."""
+    return json.dumps(content, sort_keys=True, ensure_ascii=False)

@@ -1,0 +1,186 @@
+"""The register read without touching it: every link recomputed here, by the form of its entries alone."""
+
+import hashlib
+import json
+import shutil
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from pipeline.audit.faults import Fault
+from pipeline.audit.faults import Kind as Word
+from pipeline.facts.record import Json
+from pipeline.orders import Envelope
+from pipeline.register import CHECK_VALUE_DIGITS, FIRST_LINK, RELEASED, Kind, name_of
+
+# entries that say what a number is; whatever else is entered for a number leaves that as it is
+STATES = frozenset({Kind.RESERVED, Kind.AWAITING, Kind.ISSUED, Kind.SUPERSEDED, Kind.VOID, Kind.WITHDRAWN})
+_GUARDS = ("UPDATE", "DELETE")
+_WAL = b"\x02\x02"  # SQLite file format, bytes 18 and 19: a reader would have to write beside the file
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """A register as data: its entries oldest first, the personal parts by entry, and what was wrong on reading it."""
+
+    where: str
+    entries: tuple[Json, ...] = ()
+    personal: dict[int, tuple[bytes, bytes]] = field(default_factory=dict, repr=False)
+    faults: tuple[Fault, ...] = ()
+
+    @property
+    def check_value(self) -> str:
+        """The value over everything up to now, the count of entries in front."""
+        return shown_value(len(self.entries), self.entries[-1]["sha"]) if self.entries else ""
+
+    def states(self) -> dict[tuple[int, int], str]:
+        """The last state of each number and revision."""
+        return {_key(each): each["kind"] for each in self.entries if each["kind"] in STATES and each["number"]}
+
+    def sums(self) -> dict[str, dict[str, str]]:
+        """The sums of the files of each pack, as last entered."""
+        found: dict[str, dict[str, str]] = {}
+        for each in self.entries:
+            files = each["body"].get("files") if each["number"] else None
+            if files:
+                found[name_of(*_key(each))] = files
+            if each["kind"] == Kind.ISSUED and "release" in each["body"]:
+                found[f"{name_of(*_key(each))}{RELEASED}"] = each["body"]["release"]
+        return found
+
+    def envelopes(self) -> dict[str, Envelope]:
+        """What was frozen when each pack was reserved."""
+        return {
+            name_of(*_key(each)): _envelope(each["body"]["envelope"])
+            for each in self.entries
+            if each["kind"] == Kind.RESERVED and "envelope" in each["body"]
+        }
+
+    def records(self) -> dict[str, bytes]:
+        """The record of each pack, where its personal part has not been deleted."""
+        return {
+            name_of(*_key(each)): self.personal[each["seq"]][1]
+            for each in self.entries
+            if each["kind"] == Kind.RESERVED and each["seq"] in self.personal
+        }
+
+
+def shown_value(count: int, sha: str) -> str:
+    """A check value as people note it down: how many entries, then the first digits of the last link."""
+    digits = sha[:CHECK_VALUE_DIGITS]
+    return "-".join([str(count), *(digits[place : place + 4] for place in range(0, CHECK_VALUE_DIGITS, 4))])
+
+
+def open_ledger(path: Path, where: str) -> Ledger:
+    """Read a register of which nothing is changed, nor anything beside it."""
+    try:
+        database = _copied(path)
+    except (OSError, sqlite3.Error) as trouble:
+        return Ledger(where, faults=(_unreadable(path, where, trouble),))
+    try:
+        entries = tuple(_entries(database))
+        personal = {seq: (salt, content) for seq, salt, content in database.execute("SELECT * FROM personal")}
+        made = database.execute("SELECT sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'entries'")
+        guards = " ".join(str(sql).upper() for (sql,) in made)
+    except (sqlite3.Error, ValueError, TypeError, KeyError) as trouble:
+        return Ledger(where, faults=(Fault(where, Word.DAMAGED, f"The register cannot be read: {trouble}."),))
+    finally:
+        database.close()
+    ledger = Ledger(where, entries, personal)
+    return Ledger(where, entries, personal, (*chain_faults(ledger), *_guard_faults(where, guards)))
+
+
+def _unreadable(path: Path, where: str, trouble: Exception) -> Fault:
+    """Why a register could not even be opened."""
+    damaged = isinstance(trouble, sqlite3.DatabaseError) and not isinstance(trouble, sqlite3.OperationalError)
+    return Fault(where, Word.DAMAGED if damaged else Word.UNREADABLE, f"{path.name} cannot be opened: {trouble}.")
+
+
+def _copied(path: Path) -> sqlite3.Connection:
+    """The register in memory: by a reader's lock, or, where a reader would have to write, from a copy elsewhere."""
+    memory = sqlite3.connect(":memory:")
+    with path.open("rb") as file:
+        writes_beside = file.read(20)[18:] == _WAL
+    if not writes_beside:
+        try:
+            with sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True) as source:
+                source.backup(memory)
+            source.close()
+        except sqlite3.OperationalError:
+            memory.close()  # a run died in the middle of an entry; its journal is applied to a copy below
+            memory = sqlite3.connect(":memory:")
+        else:
+            return memory
+    with tempfile.TemporaryDirectory() as folder:
+        for each in path.parent.glob(f"{path.name}*"):
+            shutil.copyfile(each, Path(folder) / each.name)
+        with sqlite3.connect(Path(folder) / path.name) as source:
+            source.backup(memory)
+        source.close()
+    return memory
+
+
+def _entries(database: sqlite3.Connection) -> Iterator[Json]:
+    """All entries with every column they have, the body opened and also kept as it was written."""
+    cursor = database.execute("SELECT * FROM entries ORDER BY seq")
+    names = [each[0] for each in cursor.description]
+    for row in cursor:
+        entry = dict(zip(names, row, strict=True))
+        yield {**entry, "body": json.loads(entry["body"]), "written": entry["body"]}
+
+
+def chain_faults(ledger: Ledger) -> Iterator[Fault]:
+    """Every place at which the chain does not hold, and personal parts that are not those that were entered."""
+    link, due = FIRST_LINK, 1
+    for entry in ledger.entries:
+        place = f"{ledger.where}, entry {entry['seq']}"
+        if entry["seq"] != due:
+            yield Fault(place, Word.CHAIN, f"Before this entry at least one is gone: entry {due} is due here.")
+        elif entry["prev"] != link:
+            yield Fault(place, Word.CHAIN, "It does not follow the entry before it.", f"{link[:16]}…")
+        if link_of(entry) != entry["sha"]:
+            yield Fault(place, Word.CHAIN, "It was changed after it was entered.", f"{_told(entry)}")
+        yield from _personal_faults(ledger, entry, place)
+        link, due = entry["sha"], entry["seq"] + 1
+
+
+def link_of(entry: Json) -> str:
+    """The hash of an entry's whole content, the link to the one before included."""
+    content: dict[str, Any] = {key: value for key, value in entry.items() if key not in {"sha", "written"}}
+    content["body"] = entry["written"]
+    return hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
+
+
+def _personal_faults(ledger: Ledger, entry: Json, place: str) -> Iterator[Fault]:
+    """A personal part that is not the one that was entered; one that was deleted is no fault."""
+    wanted = entry["body"].get("personal")
+    if wanted and entry["seq"] in ledger.personal:
+        salt, content = ledger.personal[entry["seq"]]
+        if hashlib.sha256(salt + content).hexdigest() != wanted:
+            yield Fault(place, Word.ALTERED, "The record beside this entry is not the one that was entered.")
+
+
+def _guard_faults(where: str, guards: str) -> Iterator[Fault]:
+    """What keeps entries from being changed, taken out."""
+    for each in _GUARDS:
+        if f"BEFORE {each}" not in guards:
+            yield Fault(where, Word.CHAIN, f"The guard against {each} was taken out: somebody opened it to change it.")
+
+
+def _key(entry: Json) -> tuple[int, int]:
+    """Number and revision of an entry."""
+    return entry["number"], entry["revision"]
+
+
+def _told(entry: Json) -> str:
+    """An entry in a few words."""
+    pack = f" of {name_of(*_key(entry))}" if entry["number"] and entry["revision"] else ""
+    return f"{entry['kind']}{pack}, {entry['at']}"
+
+
+def _envelope(content: Json) -> Envelope:
+    """An envelope; what a later version put into it besides is passed over."""
+    return Envelope(**{name: content[name] for name in Envelope.__dataclass_fields__ if name in content})

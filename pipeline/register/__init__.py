@@ -1,0 +1,31 @@
+"""Numbers and what became of them: an insert-only register whose every entry proves all before it."""
+
+from pipeline.register.book import Register
+from pipeline.register.entries import (
+    CHECK_VALUE_DIGITS,
+    FIRST_LINK,
+    RELEASED,
+    STANDING,
+    Head,
+    Kind,
+    Reservation,
+    Standing,
+    Wish,
+    name_of,
+    pair_of,
+)
+
+__all__ = (
+    "CHECK_VALUE_DIGITS",
+    "FIRST_LINK",
+    "RELEASED",
+    "STANDING",
+    "Head",
+    "Kind",
+    "Register",
+    "Reservation",
+    "Standing",
+    "Wish",
+    "name_of",
+    "pair_of",
+)

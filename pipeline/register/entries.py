@@ -1,0 +1,126 @@
+"""What the register is made of: kinds of entry, the tables, the link from one entry to the next."""
+
+import hashlib
+import json
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+from pipeline.errors import CommandError
+from pipeline.orders import Envelope, Json
+
+FIRST_LINK = "0" * 64
+CHECK_VALUE_DIGITS = 20
+
+SCHEMA = """
+CREATE TABLE entries (
+    seq INTEGER PRIMARY KEY,
+    at TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    number INTEGER,
+    revision INTEGER,
+    job TEXT NOT NULL,
+    input_key TEXT NOT NULL,
+    body TEXT NOT NULL,
+    prev TEXT NOT NULL UNIQUE,
+    sha TEXT NOT NULL UNIQUE
+);
+CREATE UNIQUE INDEX one_reservation ON entries (number, revision) WHERE kind = 'reserved';
+CREATE TABLE personal (seq INTEGER PRIMARY KEY REFERENCES entries (seq), salt BLOB NOT NULL, content BLOB NOT NULL);
+CREATE TRIGGER entries_stay BEFORE UPDATE ON entries BEGIN SELECT RAISE(ABORT, 'the register is insert-only'); END;
+CREATE TRIGGER entries_last BEFORE DELETE ON entries BEGIN SELECT RAISE(ABORT, 'the register is insert-only'); END;
+CREATE VIEW states AS
+    SELECT number, revision, job, input_key, kind AS state, max(seq) AS seq
+    FROM entries WHERE number IS NOT NULL GROUP BY number, revision;
+"""
+
+
+class Kind(StrEnum):
+    """Kinds of entry; those that name a number are its states, the others (`OPENED`, `ANSWER`, `CLOSED`) name none."""
+
+    OPENED = "opened"
+    RESERVED = "reserved"
+    AWAITING = "awaiting signature"
+    ISSUED = "issued"
+    SUPERSEDED = "superseded"
+    VOID = "void"
+    WITHDRAWN = "withdrawn"
+    ANSWER = "answer"
+    CLOSED = "closed"
+
+
+RELEASED = "-released"
+"""What the name of the archive folder of a release adds to the pack's own."""
+
+STANDING = (Kind.AWAITING, Kind.ISSUED)
+"""The states in which a pack is valid, or will be once it is signed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Where a job stands: its number, its newest revision that is not void, the state and input key of that one."""
+
+    number: int
+    revision: int
+    state: Kind
+    input_key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A job that wants a number: what it is made from, its record, the answers used, and why if it is a revision."""
+
+    job: str
+    input_key: str
+    record: bytes
+    photo_sums: dict[str, str]
+    reason: str = ""
+    answers: tuple[Json, ...] = ()
+    made_with: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Reservation:
+    """A number given to a job, with everything that is needed to finish it without its workbook."""
+
+    job: str
+    input_key: str
+    envelope: Envelope
+    record: bytes
+    photo_sums: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One revision of one number: its job, its state and since when; `body` is that of the entry behind the state."""
+
+    number: int
+    revision: int
+    job: str
+    input_key: str
+    state: Kind
+    at: str
+    body: Json
+
+    @property
+    def name(self) -> str:
+        """The pair of number and revision as file and folder names write it."""
+        return name_of(self.number, self.revision)
+
+
+def name_of(number: int, revision: int) -> str:
+    """The pair of number and revision as file and folder names write it."""
+    return f"{number:04}-{revision}"
+
+
+def pair_of(name: str) -> tuple[int, int]:
+    """Number and revision of a pack's name, such as 0042-1; raises CommandError for anything else."""
+    number, dash, revision = name.strip().partition("-")
+    if not (dash and number.isdecimal() and revision.isdecimal()):
+        raise CommandError(f"{name} is no pack.", "Give number and revision, as in 0042-1.")
+    return int(number), int(revision)
+
+
+def link_of(entry: dict[str, Any]) -> str:
+    """The hash of an entry's whole content, the link to the one before included."""
+    return hashlib.sha256(json.dumps(entry, sort_keys=True, ensure_ascii=False).encode()).hexdigest()

@@ -1,0 +1,116 @@
+"""The register as people read it: one line a pack, with what is still due and when it is to be inspected again."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from pipeline.facts.record import Json
+from pipeline.register.book import Register
+from pipeline.register.entries import STANDING, Kind, Standing
+
+# the rules whose notes carry a day by which somebody must be told, and how that day is written
+NOTICE_RULES = ("network_operators_are_told_or_asked", "building_control_is_told")
+TOLD_BY = "told by "
+DAY = "%d %b %Y"
+TITLES = (
+    "Pack", "Job", "State", "Since", "Made on", "Client", "Site", "Next inspection", "To be told", "By", "Reason",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One pack; `due` is the first day by which `whom` must be told; blank where the record is gone."""
+
+    name: str
+    job: str
+    state: Kind
+    since: date
+    made: str = ""
+    client: str = ""
+    site: str = ""
+    inspection: date | None = None
+    whom: str = ""
+    due: date | None = None
+    reason: str = ""
+
+    @property
+    def cells(self) -> tuple[str | date | None, ...]:
+        """The values under `TITLES`."""
+        return (
+            self.name, self.job, str(self.state), self.since, self.made, self.client, self.site, self.inspection,
+            self.whom, self.due, self.reason,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Which lines are wanted: of a state, of a job, with something to be told, to be inspected up to a day."""
+
+    state: str = ""
+    job: str = ""
+    due: bool = False
+    inspection: date | None = None
+
+    def takes(self, line: Line) -> bool:
+        """Whether a line is wanted."""
+        return (
+            self.state in {"", line.state}
+            and self.job in {"", line.job}
+            and (not self.due or line.due is not None)
+            and (self.inspection is None or (line.inspection is not None and line.inspection <= self.inspection))
+        )
+
+
+def lines_of(register: Register) -> list[Line]:
+    """Every revision of every number, in their order."""
+    records = register.records()
+    return [_line(each, records.get(each.name)) for each in register.standings()]
+
+
+def _line(standing: Standing, content: bytes | None) -> Line:
+    """One pack; what is due and to be inspected is told only of packs that stand."""
+    since = datetime.fromisoformat(standing.at).date()
+    reason = str(standing.body.get("reason", ""))
+    if content is None:
+        return Line(standing.name, standing.job, standing.state, since, reason=reason)
+    record: Json = json.loads(content)
+    row = record.get("job", {}).get("row", {})
+    stands = standing.state in STANDING
+    notices = list(_notices(record.get("findings", ()))) if stands else []
+    return Line(
+        standing.name,
+        standing.job,
+        standing.state,
+        since,
+        made=str(record.get("as_of", "")),
+        client=_shown(row, "client"),
+        site=_shown(row, "site"),
+        inspection=_day(_shown(row, "next_inspection")) if stands else None,
+        whom=", ".join(whom for whom, _ in notices),
+        due=min((day for _, day in notices), default=None),
+        reason=reason,
+    )
+
+
+def _notices(findings: Iterable[Json]) -> Iterable[tuple[str, date]]:
+    """Who must be told, and by when."""
+    for each in findings:
+        expected = each["expected"]
+        if each["rule"] in NOTICE_RULES and expected.startswith(TOLD_BY):
+            day = _day(expected.removeprefix(TOLD_BY))
+            if day:
+                yield each["subject"], day
+
+
+def _shown(row: Json, name: str) -> str:
+    """A value as documents show it."""
+    return str(row.get(name, {}).get("shown", ""))
+
+
+def _day(text: str) -> date | None:
+    """A day as documents write it."""
+    try:
+        return datetime.strptime(text, DAY).date()  # noqa: DTZ007 - a day without a clock
+    except ValueError:
+        return None

@@ -1,0 +1,130 @@
+"""The operator's part of the supply as it was found: polarity, earth terminal, and its loops against each other."""
+
+from collections.abc import Iterator
+
+from pipeline.facts.choices import Confirmed, EarthingSystem
+from pipeline.facts.field import Needed
+from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.quantities import magnitude
+from pipeline.facts.rows.supply import Supply
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.outcomes import blank, cells, lacking, not_applicable, nought, passed, shown, typed, unmeasured
+from pipeline.rules.slips import Pair, advice
+from pipeline.standards.formula import figure
+from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current
+
+# the largest Ze in ohms that operators of the United Kingdom declare: common practice
+DECLARED = {EarthingSystem.TN_C_S: 0.35, EarthingSystem.TN_S: 0.8}
+# how far the fault current to earth may lie from U / Ze, as a share: common practice, as for the one to neutral
+LEAST, MOST = 0.8, 1.25
+
+
+@rule(
+    title="The supply's polarity and earth are confirmed",
+    area=Area.POLARITY,
+    reference="IEC 60364-6, 6.4.3.6 and 6.4.3.2",
+    needed=Needed.TEST,
+)
+def polarity_and_earth_of_the_supply_are_confirmed(case: Case) -> Iterator[Outcome]:
+    """Line and neutral as they should be, and the earthing conductor seen connected."""
+    supply = case.job.supply
+    for attribute in ("polarity", "earthing_connected"):
+        title, answer = supply.fields()[attribute].title, getattr(supply, attribute)
+        if answer is None:
+            yield blank("Supply", supply, attribute)
+        elif answer is Confirmed.CONFIRMED:
+            yield passed("Supply", f"{title}: confirmed.", supply.where(attribute))
+        else:
+            yield Outcome(
+                Verdict.FAIL if answer is Confirmed.WRONG else Verdict.QUERY,
+                "Supply",
+                f"{title}: {answer}.",
+                supply.where(attribute),
+                found=answer,
+                expected="confirmed",
+                remedy="Keep the installation isolated, ring the network operator, and test again."
+                if answer is Confirmed.WRONG
+                else "Test it and enter the outcome.",
+            )
+
+
+@rule(title="Ze is what operators declare", area=Area.LOOP_IMPEDANCE, reference="common practice")
+def ze_is_what_operators_declare(case: Case) -> Iterator[Outcome]:
+    """A larger one is a matter for the operator; it is only told, since the circuits are judged by it."""
+    supply = case.job.supply
+    if gap := lacking("Supply", supply, "earthing_system") or unmeasured("Supply", supply, "ze"):
+        yield gap
+        return
+    most = DECLARED.get(supply.earthing_system or EarthingSystem.TT)
+    if most is None or supply.ze is None:
+        yield not_applicable("Supply", "On TT the electrode decides.")
+        return
+    ohm = magnitude(supply.ze.quantity, "Ω")
+    calculation = Calculation(
+        "Z_e ≤ Z_e,declared",
+        f"{shown(supply, 'ze')} ≤ {most} Ω",
+        shown(supply, "ze"),
+        f"{most} Ω ({supply.earthing_system}, common practice)",
+        margin(ohm, most),
+        (typed("Z_e", supply, "ze"),),
+    )
+    if meets(ohm, most):
+        yield passed("Supply", "Ze is what operators declare at most.", supply.where("ze"), calculation)
+    else:
+        yield Outcome(
+            Verdict.NOTE,
+            "Supply",
+            "Ze is larger than operators declare for such a supply.",
+            supply.where("ze"),
+            found=shown(supply, "ze"),
+            expected=calculation.limit,
+            remedy="Measure again; if it is so, tell the network operator.",
+            calculation=calculation,
+        )
+
+
+@rule(
+    title="Fault current to earth and Ze agree",
+    area=Area.FAULT_CURRENT,
+    reference="common practice",
+    needed=Needed.TEST,
+)
+def fault_current_to_earth_agrees_with_ze(case: Case) -> Iterator[Outcome]:
+    """An instrument gives both from one measurement, so that one follows from the other."""
+    supply = case.job.supply
+    reading = supply.fault_current_le
+    if supply.earthing_system is EarthingSystem.TT or (reading is not None and not reading.measured):
+        yield not_applicable("Supply", "No fault current to earth was measured, as on TT.")
+        return
+    gap = lacking("Supply", supply, "fault_current_le", "voltage", aid=True)
+    yield gap or unmeasured("Supply", supply, "ze") or nought("Supply", supply, "ze") or _to_earth(supply)
+
+
+def _to_earth(supply: Supply) -> Outcome:
+    """The verdict on a fault current to earth."""
+    volts = supply.voltage_l1.quantity if supply.voltage_l1 and supply.voltage_l1.measured else supply.voltage
+    worked = fault_current(u_0=volts, z_s=supply.ze.quantity if supply.ze else None)
+    follows = magnitude(worked.quantity, "kA")
+    found = magnitude(supply.fault_current_le.quantity, "kA") if supply.fault_current_le else 0.0
+    inputs = (typed("I_PE", supply, "fault_current_le"), typed("Z_e", supply, "ze"), typed("U", supply, "voltage_l1"))
+    calculation = Calculation(
+        "I_PE ≈ U / Z_e",
+        worked.numbers,
+        shown(supply, "fault_current_le"),
+        f"from {figure(LEAST * follows, 'kA')} to {figure(MOST * follows, 'kA')} (common practice)",
+        None,
+        inputs,
+    )
+    if reaches(found, LEAST * follows) and meets(found, MOST * follows):
+        return passed("Supply", "Fault current to earth and Ze agree.", cells(*inputs), calculation)
+    pair = Pair("fault current to earth", found, "by Ze", follows, "kA")
+    return Outcome(
+        Verdict.QUERY,
+        "Supply",
+        "Fault current to earth and Ze do not agree.",
+        cells(*inputs),
+        found=pair.said,
+        expected=calculation.limit,
+        remedy=advice(pair.slips(), "Compare both with the site sheet, and measure again."),
+        calculation=calculation,
+    )

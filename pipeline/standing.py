@@ -1,0 +1,74 @@
+"""What a run says about packs that stand: made with something older than today's, and what a revision has changed."""
+
+import json
+from collections import Counter
+from collections.abc import Mapping, Sequence
+
+from pipeline import __version__
+from pipeline.editions import edition
+from pipeline.facts.differences import differences
+from pipeline.facts.record import fingerprint
+from pipeline.register import STANDING, Register
+from pipeline.stages.check import Judged
+from pipeline.stages.decide import Decision, Status
+
+PROGRAM, TEMPLATES, EDITION = "program version", "set of templates", "edition"
+
+
+def made_with(judged: Judged, templates: Mapping[str, bytes]) -> dict[str, str]:
+    """What a pack is made with, kept at its reservation: program version, sum of the templates, edition and its sum."""
+    rules = judged.edition
+    return {
+        PROGRAM: __version__,
+        TEMPLATES: sum_of(templates),
+        EDITION: f"{rules.id} {rules.sha256}" if rules else "",
+    }
+
+
+def sum_of(templates: Mapping[str, bytes]) -> str:
+    """One SHA-256 over all templates by name."""
+    return fingerprint("\n".join(f"{name} {fingerprint(templates[name])}" for name in sorted(templates)).encode())
+
+
+def under_older(register: Register, templates: Mapping[str, bytes]) -> Counter[str]:
+    """How many packs that stand were made with another program, other templates, or an edition corrected since."""
+    now = {PROGRAM: __version__, TEMPLATES: sum_of(templates)}
+    count: Counter[str] = Counter()
+    for used in register.made_with(STANDING):
+        today = {**now, EDITION: _edition_today(used.get(EDITION, ""))}
+        count.update(each for each in today if used.get(each) != today[each])
+    return count
+
+
+def standing_lines(
+    register: Register, decisions: Sequence[Decision], templates: Mapping[str, bytes]
+) -> tuple[str, ...]:
+    """What each revision of this run changes, and how many packs stand under something older."""
+    made = [each.number for each in decisions if each.status is Status.AWAITING and each.reason]
+    lines = [line for name in made for line in revision_lines(register, name)]
+    older = under_older(register, templates)
+    told = ", ".join(f"{older[each]} under another {each}" for each in (EDITION, TEMPLATES, PROGRAM) if older[each])
+    return (*lines, f"Packs that stand as they were made: {told}.") if told else tuple(lines)
+
+
+def _edition_today(used: str) -> str:
+    """The edition of that name with the sum it has today; empty where this program no longer knows it."""
+    try:
+        rules = edition(used.partition(" ")[0])
+    except KeyError:
+        return ""
+    return f"{rules.id} {rules.sha256}"
+
+
+def revision_lines(register: Register, name: str) -> list[str]:
+    """What a revision supersedes and why, and each value before and after."""
+    reserved = register.reservation(name)
+    envelope = reserved.envelope
+    before = register.records().get(envelope.supersedes)
+    if not envelope.supersedes or before is None:
+        return []
+    found = differences(json.loads(before), json.loads(reserved.record))
+    return [
+        f"{name} supersedes {envelope.supersedes}: {envelope.reason}",
+        *(f"  {each.field}: {each.before or 'blank'} → {each.after or 'blank'}" for each in found),
+    ]

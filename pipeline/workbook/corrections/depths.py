@@ -1,0 +1,54 @@
+"""How a mark looks: one hue in three depths, each with its letter and its border, so that it shows in grey as well."""
+
+from typing import NamedTuple
+
+from pipeline.facts.findings import Verdict
+from pipeline.workbook.hues import INK
+
+
+class Depth(NamedTuple):
+    """One depth: its letter, what it asks for, the colour of ground and letters, the line around the cell."""
+
+    letter: str
+    asks: str
+    ground: str
+    letters: str
+    line: str
+
+
+FAIL = Depth("F", "Fail: the job is held until this is mended.", INK, "FFFFFF", "thin")
+QUERY = Depth("Q", "Query: the job is held until a person has settled this.", "8DB4C0", "000000", "dashed")
+NOTE = Depth("N", "Note: look at it; nothing is held.", "DCE9ED", "000000", "dotted")
+DEPTHS = (FAIL, QUERY, NOTE)
+"""Gravest first: where two marks lie on one cell, the first one counts."""
+
+_BY_VERDICT = {
+    Verdict.FAIL: FAIL,
+    Verdict.QUERY: QUERY,
+    Verdict.NOT_ASSESSED: QUERY,
+}
+
+
+def depth_of(verdict: Verdict) -> Depth:
+    """The depth in which a verdict is marked."""
+    return _BY_VERDICT.get(verdict, NOTE)
+
+
+def formula_of(depth: Depth) -> str:
+    """The formula of a mark's format: always true, and by its words known again after any program has saved it."""
+    return f'LEN("handover mark {depth.letter}")&gt;0'
+
+
+MARK = b"handover mark "
+
+
+def differential(depth: Depth) -> bytes:
+    """The format that a mark lays over a cell."""
+    sides = "".join(
+        f'<{side} style="{depth.line}"><color rgb="FF{INK}"/></{side}>' for side in ("left", "right", "top", "bottom")
+    )
+    return (
+        f'<dxf><font><b val="{int(depth is FAIL)}"/><color rgb="FF{depth.letters}"/></font>'
+        f'<fill><patternFill patternType="solid"><fgColor rgb="FF{depth.ground}"/><bgColor rgb="FF{depth.ground}"/>'
+        f"</patternFill></fill><border>{sides}</border></dxf>"
+    ).encode()
