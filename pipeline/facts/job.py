@@ -23,7 +23,10 @@ from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, S
 Key = tuple[str | None, ...]
 Named = TypeVar("Named")
 # looked up by name for every circuit of a job: worked out once, and never carried over into a changed copy
-INDICES = ("_board_of", "_circuit_of", "_readings_of", "_points_of", "_circuits_of")
+INDICES = (
+    *("_board_of", "_circuit_of", "_readings_of", "_points_of", "_circuits_of"),
+    *("_model_of", "_instrument_of", "_path_of", "_points_behind"),
+)
 
 
 def _first(rows: Iterable[tuple[Key, Named]]) -> dict[Key, Named]:
@@ -101,6 +104,32 @@ class Job(BaseModel):
         """Charge points by board and circuit."""
         return _all(((each.board, each.circuit), each) for each in self.points)
 
+    @cached_property
+    def _model_of(self) -> dict[Key, Model]:
+        """Charge-point models by their names."""
+        return _first(((each.model,), each) for each in self.models)
+
+    @cached_property
+    def _instrument_of(self) -> dict[Key, Instrument]:
+        """Instruments by their names."""
+        return _first(((each.instrument,), each) for each in self.instruments)
+
+    @cached_property
+    def _path_of(self) -> dict[Key, tuple[Circuit, ...]]:
+        """The path of each circuit from the origin, by board and number."""
+        return {key: self._path(circuit) for key, circuit in self._circuit_of.items()}
+
+    @cached_property
+    def _points_behind(self) -> dict[Key, tuple[Point, ...]]:
+        """The charge points behind each board, by its designation, in the order of their circuits."""
+        pairs = (
+            ((board,), point)
+            for circuit in self.circuits
+            for board in {step.board for step in self.path(circuit)}
+            for point in self.points_on(circuit)
+        )
+        return _all(pairs)
+
     @property
     def reference(self) -> str:
         """The firm's own reference of the job."""
@@ -134,18 +163,25 @@ class Job(BaseModel):
 
     def path(self, circuit: Circuit) -> tuple[Circuit, ...]:
         """The circuits from the origin to this one, itself last; a loop of references ends where it closes."""
+        key = (circuit.board, circuit.circuit)
+        return self._path_of[key] if self._circuit_of.get(key) is circuit else self._path(circuit)
+
+    def _path(self, circuit: Circuit) -> tuple[Circuit, ...]:
+        """The same, followed anew."""
         chain = [circuit]
-        while (board := self.board(chain[0].board)) and (feeder := self.feeder(board)) and feeder not in chain:
+        while (board := self.board(chain[0].board)) and (feeder := self.feeder(board)):
+            if any(feeder is each for each in chain):
+                break
             chain.insert(0, feeder)
         return tuple(chain)
 
     def earthing_of_board(self, board: Board | None) -> EarthingSystem | None:
         """The type of system earthing at a board: its own, else that of what feeds it, else the supply's."""
-        seen: list[Board] = []
-        while board and board not in seen:
+        seen: set[str | None] = set()
+        while board and board.board not in seen:
             if board.earthing_system:
                 return board.earthing_system
-            seen.append(board)
+            seen.add(board.board)
             feeder = self.feeder(board)
             if feeder and feeder.earthing_system:
                 return feeder.earthing_system
@@ -170,16 +206,11 @@ class Job(BaseModel):
 
     def points_behind(self, board: Board) -> tuple[Point, ...]:
         """The charge points on circuits of a board and of every board fed from it."""
-        return tuple(
-            point
-            for circuit in self.circuits
-            if any(step.board == board.board for step in self.path(circuit))
-            for point in self.points_on(circuit)
-        )
+        return self._points_behind.get((board.board,), ())
 
     def model(self, name: str | None) -> Model | None:
         """The charge-point model of that name."""
-        return next((each for each in self.models if each.model == name), None)
+        return self._model_of.get((name,))
 
     def person(self, name: str | None) -> Person | None:
         """The person of that short name."""
@@ -187,7 +218,7 @@ class Job(BaseModel):
 
     def instrument(self, name: str | None) -> Instrument | None:
         """The instrument of that short name."""
-        return next((each for each in self.instruments if each.instrument == name), None)
+        return self._instrument_of.get((name,))
 
     def electrode(self, circuit: Circuit) -> Electrode | None:
         """The electrode that earths a circuit: its own, else its board's, else the installation's."""

@@ -59,6 +59,7 @@ def temporary_limits_are_explained(case: Case) -> Iterator[Outcome]:
     """A point that runs below its setting says until when and why."""
     for point in case.job.points:
         if point.temporary_limit is None:
+            yield not_applicable(name_of(point), "The charge point runs at its setting.")
             continue
         explained = point.temporary_reason is not None
         yield Outcome(

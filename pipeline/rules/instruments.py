@@ -4,6 +4,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Any
 
 from pipeline.facts.choices import ByWhat, Confirmed, Function, ZsSource
@@ -252,18 +253,21 @@ def _share(accuracy: Accuracy) -> float:
 
 def _last_places(accuracy: Accuracy, unit: str) -> float:
     """The part of the accuracy that is counted in steps of the display, in `unit`."""
-    step = _step(accuracy)
+    step = _step(accuracy.last_place or "")
     if step is None or accuracy.digits is None or not step.is_compatible_with(unit_of(unit)):
         return 0.0
     return accuracy.digits * magnitude(step, unit)
 
 
-def _step(accuracy: Accuracy) -> Any | None:
+@lru_cache(256)
+def _step(last_place: str) -> Any | None:
     """The smallest step of the display, or None where the cell does not read as a number with its unit."""
-    match = re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*(\S+)\s*", accuracy.last_place or "")
+    match = re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*(\S+)\s*", last_place)
     return quantity(float(match[1].replace(",", ".")), match[2]) if match and match[2] in UNITS else None
 
 
 def _tells(accuracy: Accuracy) -> bool:
     """Whether a row tells anything: a share of the reading, or digits with the step they count in."""
-    return accuracy.percent is not None or (accuracy.digits is not None and _step(accuracy) is not None)
+    return accuracy.percent is not None or (
+        accuracy.digits is not None and _step(accuracy.last_place or "") is not None
+    )

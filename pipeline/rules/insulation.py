@@ -12,7 +12,18 @@ from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, reaches, rule
 from pipeline.rules.instruments import band, spread, uncertain
-from pipeline.rules.outcomes import blank, lacking, name_of, passed, shown, tabled, typed, unmeasured, untabled
+from pipeline.rules.outcomes import (
+    blank,
+    lacking,
+    name_of,
+    not_applicable,
+    passed,
+    shown,
+    tabled,
+    typed,
+    unmeasured,
+    untabled,
+)
 from pipeline.standards.formula import figure
 
 REFERENCE = "IEC 60364-6, 6.4.3.3"
@@ -148,6 +159,7 @@ def board_and_circuits_agree_on_insulation(case: Case) -> Iterator[Outcome]:
     """A whole board reads not far less than its circuits in parallel, where all of them are listed."""
     for board in case.job.boards:
         if board.insulation is None or not board.insulation.measured:
+            yield not_applicable(name_of(board), "The insulation of the whole board was not measured.")
             continue
         together = _in_parallel(case.job, board)
         if together is None or 2 * magnitude(board.insulation.quantity, "MΩ") >= together:

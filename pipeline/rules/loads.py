@@ -194,6 +194,16 @@ def alone_on_a_phase(job: Job, circuit: Circuit) -> Load | Outcome:
     return Load(max(limited), (*inputs, *_limits_shown(job, by_scheme)))
 
 
+def alone_of(case: Case, circuit: Circuit) -> Load | Outcome:
+    """The same, worked out once a case."""
+    return case.once(("alone", id(circuit)), lambda: alone_on_a_phase(case.job, circuit))
+
+
+def phases_of(case: Case, circuit: Circuit) -> int:
+    """Over how many phases a circuit's load spreads, worked out once a case."""
+    return case.once(("phases", id(circuit)), lambda: circuit_phases(case.job, circuit))
+
+
 def _first_phase(point: Point) -> tuple[int, ...]:
     """The phase that a single-phase vehicle loads at a point; each of them where the number of the way tells none."""
     match = WAY_PHASE.search(point.circuit or "")

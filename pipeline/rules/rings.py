@@ -7,7 +7,7 @@ from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit, CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, meets, rule
-from pipeline.rules.outcomes import cells, name_of, passed, shown, typed, unmeasured
+from pipeline.rules.outcomes import cells, name_of, not_applicable, passed, shown, typed, unmeasured
 from pipeline.rules.slips import Pair, advice
 from pipeline.standards.formula import figure
 
@@ -62,7 +62,10 @@ def _judged(circuit: Circuit, row: CircuitReadings, pair: Pair, working: tuple[s
 @rule(title="Readings of a ring agree", area=Area.CONTINUITY, reference=REFERENCE, needed=Needed.TEST)
 def readings_of_a_ring_agree(case: Case) -> Iterator[Outcome]:
     """Neutral as line, protective conductor in the ratio of the sizes, (r_1 + r_2) / 4 as R1+R2."""
-    for circuit, row in _rings(case):
+    rings = list(_rings(case))
+    if not rings:
+        yield not_applicable("Job", "No circuit of this job is a ring.")
+    for circuit, row in rings:
         if gap := unmeasured(name_of(circuit), row, *ENDS):
             yield gap
             continue

@@ -138,6 +138,7 @@ def more_current_trips_an_rcd_sooner(case: Case) -> Iterator[Outcome]:
     """At five times I_Δn an RCD is faster than at I_Δn; else the columns were swapped."""
     for circuit, row in _tested(case):
         if not (row.rcd_time and row.rcd_time_5 and row.rcd_time.measured and row.rcd_time_5.measured):
+            yield not_applicable(name_of(circuit), "The RCD was not tested at five times its rated current as well.")
             continue
         places = row.where("rcd_time", "rcd_time_5")
         if meets(row.rcd_time_5.quantity, row.rcd_time.quantity):

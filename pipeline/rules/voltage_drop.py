@@ -13,7 +13,7 @@ from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.conductors import cable_of
-from pipeline.rules.loads import alone_on_a_phase, circuit_phases, load_of
+from pipeline.rules.loads import alone_of, load_of, phases_of
 from pipeline.rules.outcomes import blank, cells, lacking, name_of, not_applicable, passed, tabled, typed, untabled
 from pipeline.standards.formula import figure
 
@@ -69,12 +69,12 @@ def _total_drop(case: Case, circuit: Circuit, *, single_phase: bool) -> Total | 
     length = 0.0
     for section in job.path(circuit):
         run = cable_of(case, section)
-        load = alone_on_a_phase(job, section) if single_phase else load_of(case, section)
+        load = alone_of(case, section) if single_phase else load_of(case, section)
         if run is None:
             return blank(name_of(section), section, *CABLE_CELLS)
         if load is None or isinstance(load, Outcome):
             return load or not_applicable(name_of(section), "No charge point of this job stands behind this circuit.")
-        phases = 1 if single_phase else circuit_phases(job, section)
+        phases = 1 if single_phase else phases_of(case, section)
         drop = case.edition.drops.drop(DropLoad(run, quantity(load.amperes, "A"), phases), job.supply.voltage)
         if isinstance(drop, Missing):
             return untabled(name_of(section), drop, section.where("cable", "insulation", "live_size"))
@@ -133,7 +133,7 @@ def _over(case: Case, point: Point, total: Total, limit: Value) -> Outcome:
 def one_phase_alone_drops_no_more(case: Case) -> Iterator[Outcome]:
     """Where three phases lead to a point, single-phase vehicles on one of them load the neutral of the whole path."""
     for point, circuit in _of_points(case):
-        if all(circuit_phases(case.job, each) != 3 for each in case.job.path(circuit)):
+        if all(phases_of(case, each) != 3 for each in case.job.path(circuit)):
             continue
         total = total_drop(case, circuit, single_phase=True)
         yield total if isinstance(total, Outcome) else _alone(case, point, total)

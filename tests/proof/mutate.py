@@ -34,6 +34,8 @@ TESTS = {
     "rules": ("tests/rules",),
 }
 PROOF = tuple(f"tests/proof/test_{each}.py" for each in ("edges", "practice", "worked_examples"))
+# what pytest answers; anything else, a signal above all, is no verdict on a mutant
+PASSED, FAILED, NOT_COLLECTED = 0, 1, 2
 SWAPS: dict[type, type] = {
     ast.Lt: ast.LtE,
     ast.LtE: ast.Lt,
@@ -190,7 +192,10 @@ class Copy:
             done = subprocess.run(command, cwd=self.folder, capture_output=True, timeout=300, check=False)
         except subprocess.TimeoutExpired:
             return False
-        return done.returncode == 0
+        if done.returncode not in (PASSED, FAILED, NOT_COLLECTED):
+            message = f"the tests were stopped from outside (code {done.returncode}): that proves nothing"
+            raise RuntimeError(message)
+        return done.returncode == PASSED
 
     def survives(self, mutant: Mutant) -> bool:
         """Whether no test notices the mutant."""

@@ -112,3 +112,21 @@ def test_a_device_with_hardly_a_reserve_is_told(kiloamperes, verdict):
     job = but(build(), "boards", fault_current=kiloamperes)
     (finding,) = found("breaking_capacity_covers_the_fault_current", job)
     assert str(finding.verdict) == verdict
+
+
+@pytest.mark.parametrize(
+    ("work", "verdict", "remedy"),
+    [
+        ("new circuit", "query", "Have the signatory decide"),
+        ("new installation", "fail", "Put it right"),
+    ],
+)
+def test_an_intake_that_was_there_before_is_for_the_signatory(work, verdict, remedy):
+    job = but(but(build(), "row", work=work), "inspection", intake="not satisfactory")
+    (finding,) = [
+        each
+        for each in found("inspected_aspects_are_satisfactory", job)
+        if str(each.verdict) != "pass" and each.subject == "State of the intake"
+    ]
+    assert str(finding.verdict) == verdict
+    assert finding.remedy.startswith(remedy)

@@ -18,7 +18,7 @@ def ring(**cells):
 
 
 def test_a_circuit_without_a_ring_has_nothing_to_agree():
-    assert judge(RULE, build()) == []
+    assert judge(RULE, build()) == [("Job", Verdict.NOT_APPLICABLE)]
 
 
 def test_a_sound_ring_agrees_in_all_three_relations():

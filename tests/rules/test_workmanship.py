@@ -137,7 +137,7 @@ def test_the_limit_is_one_that_the_model_has(limit, verdict):
 
 def test_a_lower_limit_for_now_says_until_when():
     rule = "temporary_limits_are_explained"
-    assert judge(rule, build()) == []
+    assert judge(rule, build()) == [(CP1, NOT_APPLICABLE)]
     assert judge(rule, point(temporary_limit=10)) == [(CP1, QUERY)]
     assert judge(rule, point(temporary_limit=10, temporary_reason="until the supply is upgraded")) == [(CP1, NOTE)]
 
