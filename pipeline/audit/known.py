@@ -87,7 +87,7 @@ def past_faults(ledger: Ledger) -> list[Fault]:
     found, before = [], set()
     for each in ledger.entries:
         frozen = each["body"].get("envelope", {}).get("check_value_before", "") if each["kind"] == Kind.RESERVED else ""
-        if frozen and _digits(frozen) not in before:
+        if frozen and each["number"] and _digits(str(frozen)) not in before:
             name = name_of(each["number"], each["revision"])
             told = f"{name} was reserved over a register with the check value {frozen}, which this one never had."
             found.append(Fault(f"{ledger.where}, entry {each['seq']}", Word.REWRITTEN, told))

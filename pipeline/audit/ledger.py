@@ -19,6 +19,9 @@ from pipeline.register import CHECK_VALUE_DIGITS, FIRST_LINK, RELEASED, Kind, na
 # entries that say what a number is; whatever else is entered for a number leaves that as it is
 STATES = frozenset({Kind.RESERVED, Kind.AWAITING, Kind.ISSUED, Kind.SUPERSEDED, Kind.VOID, Kind.WITHDRAWN})
 _GUARDS = ("UPDATE", "DELETE")
+# parts of a body that are objects, and what an envelope cannot lack
+_OBJECTS = frozenset({"envelope", "files", "release"})
+_FROZEN = frozenset({"number", "revision", "issue_date", "check_value_before"})
 _WAL = b"\x02\x02"  # SQLite file format, bytes 18 and 19: a reader would have to write beside the file
 
 
@@ -56,15 +59,15 @@ class Ledger:
         return {
             name_of(*_key(each)): _envelope(each["body"]["envelope"])
             for each in self.entries
-            if each["kind"] == Kind.RESERVED and "envelope" in each["body"]
+            if each["kind"] == Kind.RESERVED and each["number"] and "envelope" in each["body"]
         }
 
     def records(self) -> dict[str, bytes]:
         """The record of each pack, where its personal part has not been deleted."""
         return {
-            name_of(*_key(each)): self.personal[each["seq"]][1]
+            name_of(*_key(each)): _bytes(self.personal[each["seq"]][1])
             for each in self.entries
-            if each["kind"] == Kind.RESERVED and each["seq"] in self.personal
+            if each["kind"] == Kind.RESERVED and each["number"] and each["seq"] in self.personal
         }
 
 
@@ -124,12 +127,32 @@ def _copied(path: Path) -> sqlite3.Connection:
 
 
 def _entries(database: sqlite3.Connection) -> Iterator[Json]:
-    """All entries with every column they have, the body opened and also kept as it was written."""
+    """All entries, each with the link that its columns give as they are.
+
+    What a strange hand put where a number or an object must be is read as none, and shows by its link.
+    """
     cursor = database.execute("SELECT * FROM entries ORDER BY seq")
     names = [each[0] for each in cursor.description]
     for row in cursor:
         entry = dict(zip(names, row, strict=True))
-        yield {**entry, "body": json.loads(entry["body"]), "written": entry["body"]}
+        texts = {name: str(entry[name]) for name in ("at", "kind", "job", "prev", "sha")}
+        numbers = {name: entry[name] if isinstance(entry[name], int) else None for name in ("number", "revision")}
+        if None in numbers.values():
+            numbers = dict.fromkeys(numbers)
+        yield {**entry, **texts, **numbers, "body": _object(entry["body"]), "link": link_of(entry)}
+
+
+def _object(written: Any) -> Json:
+    """The body of an entry; empty where it is none."""
+    try:
+        found = json.loads(written)
+    except (ValueError, TypeError):
+        return {}
+    found = found if isinstance(found, dict) else {}
+    sound = {name: each for name, each in found.items() if name not in _OBJECTS or isinstance(each, dict)}
+    if not sound.get("envelope", {}).keys() >= _FROZEN:
+        sound.pop("envelope", None)
+    return sound
 
 
 def chain_faults(ledger: Ledger) -> Iterator[Fault]:
@@ -141,26 +164,31 @@ def chain_faults(ledger: Ledger) -> Iterator[Fault]:
             yield Fault(place, Word.CHAIN, f"Before this entry at least one is gone: entry {due} is due here.")
         elif entry["prev"] != link:
             yield Fault(place, Word.CHAIN, "It does not follow the entry before it.", f"{link[:16]}…")
-        if link_of(entry) != entry["sha"]:
+        if entry["link"] != entry["sha"]:
             yield Fault(place, Word.CHAIN, "It was changed after it was entered.", f"{_told(entry)}")
         yield from _personal_faults(ledger, entry, place)
         link, due = entry["sha"], entry["seq"] + 1
 
 
-def link_of(entry: Json) -> str:
-    """The hash of an entry's whole content, the link to the one before included."""
-    content: dict[str, Any] = {key: value for key, value in entry.items() if key not in {"sha", "written"}}
-    content["body"] = entry["written"]
-    return hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
+def link_of(columns: Json) -> str:
+    """The hash of all columns of an entry but the hash itself, the link to the one before included."""
+    content = {name: value for name, value in columns.items() if name != "sha"}
+    text = json.dumps(content, sort_keys=True, ensure_ascii=False, default=repr)
+    return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()
 
 
 def _personal_faults(ledger: Ledger, entry: Json, place: str) -> Iterator[Fault]:
     """A personal part that is not the one that was entered; one that was deleted is no fault."""
     wanted = entry["body"].get("personal")
     if wanted and entry["seq"] in ledger.personal:
-        salt, content = ledger.personal[entry["seq"]]
+        salt, content = map(_bytes, ledger.personal[entry["seq"]])
         if hashlib.sha256(salt + content).hexdigest() != wanted:
             yield Fault(place, Word.ALTERED, "The record beside this entry is not the one that was entered.")
+
+
+def _bytes(part: Any) -> bytes:
+    """A personal part as bytes, whatever a strange hand made of it."""
+    return part if isinstance(part, bytes) else str(part).encode()
 
 
 def _guard_faults(where: str, guards: str) -> Iterator[Fault]:

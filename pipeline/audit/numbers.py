@@ -76,8 +76,9 @@ def _replacements(ledger: Ledger, number: int) -> Iterator[str]:
         if each["number"] != number:
             continue
         name = name_of(number, each["revision"])
-        by = each["body"].get("by", "") if each["kind"] == Kind.SUPERSEDED else ""
-        if by and not (by.startswith(f"{number:04}-") and int(by.rpartition("-")[2]) > each["revision"]):
+        by = str(each["body"].get("by", "")) if each["kind"] == Kind.SUPERSEDED else ""
+        later = {name_of(number, each["revision"] + step) for step in range(1, len(ledger.entries))}
+        if by and by not in later:
             yield f"{name} is superseded by {by}, which is no later revision of it."
         replaces = each["body"].get("envelope", {}).get("supersedes", "") if each["kind"] == Kind.RESERVED else ""
         earlier = [name_of(number, revision) for revision in range(1, each["revision"])]

@@ -89,8 +89,11 @@ def _wait(pack: Pack) -> int | None:
 
 
 def _day(shown: str) -> date | None:
-    """A day as the record shows it."""
-    return datetime.strptime(shown, "%d %b %Y").date() if shown else None  # noqa: DTZ007 - a day has no zone
+    """A day as the record shows it; None for a blank and for what somebody made of it."""
+    try:
+        return datetime.strptime(shown, "%d %b %Y").date()  # noqa: DTZ007 - a day has no zone
+    except ValueError:
+        return None
 
 
 def _each_once(packs: Sequence[Pack]) -> Iterator[tuple[str, str]]:

@@ -1,6 +1,7 @@
 """Sums of files held against what the register entered: which are right, damaged, moved, missing or unknown."""
 
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from pipeline.audit.bags import Bag
@@ -9,6 +10,9 @@ from pipeline.audit.faults import Kind as Word
 from pipeline.audit.ledger import Ledger
 from pipeline.audit.places import ARCHIVE
 from pipeline.register import Kind, name_of
+
+# a pack by its number and revision
+_NAME = re.compile(r"([0-9]{1,9})-([0-9]{1,9})")
 
 Sums = Mapping[str, Mapping[str, str]]
 
@@ -86,7 +90,7 @@ def release_faults(bags: Sequence[Bag]) -> Iterator[Fault]:
 
 def line_faults(names: Sequence[str], where: str) -> Iterator[Fault]:
     """Gaps in an archive without its register, which alone could say whether a number is void or its pack is gone."""
-    pairs = {tuple(map(int, name.split("-"))) for name in names if name.replace("-", "").isdecimal()}
+    pairs = {(int(found[1]), int(found[2])) for name in names if (found := _NAME.fullmatch(name))}
     numbers = {number for number, _ in pairs}
     for number in sorted(set(range(1, max(numbers, default=0))) - numbers):
         told = f"There is no pack {number:04}; only the register can say whether the number is void."

@@ -88,7 +88,7 @@ def edit(path, seq, column, value, *, chain=0):
     for entry in entries if chain < 0 else entries[:chain]:
         old = entry.pop("sha")
         entry["prev"] = previous
-        previous = link_of({**entry, "written": entry["body"]})
+        previous = link_of(entry)
         database.execute("UPDATE entries SET prev = ?, sha = ? WHERE sha = ?", (entry["prev"], previous, old))
     database.commit()
     close_register(database)

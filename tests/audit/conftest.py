@@ -78,11 +78,3 @@ def alone():
 def pack(built):
     """The path of a pack in the archive as it was made."""
     return lambda name: built[1] / "archive" / name / "data" / f"{name}-handover-pack.pdf"
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items):
-    """The attacks on a built archive are long: they run with `-m long`."""
-    for item in items:
-        if Path(__file__).parent in item.path.parents:
-            item.add_marker(pytest.mark.long)

@@ -46,6 +46,10 @@ def test_a_replaced_revision_is_not_drawn():
         assert {each.pack for each in drawn(packs, states, "x")} == {"0001-2"}
 
 
+def test_a_day_that_is_none_is_passed_over():
+    assert ("0001-1", "the oldest") in set(risk_picks([pack("0001-1", tested="yesterday")], []))
+
+
 def test_the_risk_picks_name_each_reason():
     same = tuple(("zs", "0.50") for _ in range(9))
     packs = [

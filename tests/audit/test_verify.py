@@ -184,6 +184,13 @@ def test_a_deleted_pack_is_missing_by_the_register_and_a_gap_without_it(outputs,
     assert kinds(quick(outputs / "archive")) == {Kind.GAP}
 
 
+def test_a_bag_under_any_other_name_is_named_by_what_it_calls_itself(outputs, quick):
+    for name in ("0", "copy", "1-2-3"):
+        shutil.copytree(outputs / "archive" / "0002-1", outputs / "archive" / name)
+    assert kinds(quick(outputs / "archive")) == {Kind.SWAPPED}
+    assert kinds(quick(outputs)) == {Kind.SWAPPED, Kind.UNKNOWN}
+
+
 def test_a_missing_earlier_revision_breaks_the_line(outputs, quick):
     shutil.rmtree(outputs / "archive" / "0001-1")
     assert kinds(quick(outputs / "archive")) == {Kind.SUPERSESSION}
@@ -192,7 +199,7 @@ def test_a_missing_earlier_revision_breaks_the_line(outputs, quick):
 @pytest.fixture
 def released(outputs, capsys):
     """The outputs after the first pack was signed in ink and released."""
-    asked = ["release", "0002-1", "--by", "AMP", "--on", str(TODAY), "--out", str(outputs)]
+    asked = ["release", "0002-1", "--by", "CJN", "--on", str(TODAY), "--out", str(outputs)]
     assert cli.main(asked) == ExitCode.OK, capsys.readouterr()
     return outputs
 
@@ -263,6 +270,24 @@ def test_a_register_row_edited_by_hand_is_named_with_its_place(outputs, quick):
     attacks.edit(outputs / "register.sqlite", 2, "job", "LN-999")
     found = [each for each in quick(outputs).faults if each.kind is Kind.CHAIN]
     assert [each.where.rpartition(", ")[2] for each in found] == ["entry 2"]
+
+
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [
+        ("number", "x"),
+        ("revision", "x"),
+        ("body", "no object"),
+        ("body", "[1]"),
+        ("body", '{"envelope": 5, "files": 7}'),
+        ("body", '{"envelope": {"number": 3}}'),
+        ("kind", b"\x00\xff"),
+        ("sha", 7),
+    ],
+)
+def test_whatever_a_strange_hand_puts_into_a_row_breaks_the_chain_and_never_the_reader(outputs, quick, column, value):
+    attacks.edit(outputs / "register.sqlite", 2, column, value)
+    assert Kind.CHAIN in kinds(quick(outputs))
 
 
 def test_an_edited_row_with_its_own_sum_made_anew_breaks_the_next_link(outputs, quick):
@@ -416,7 +441,7 @@ def test_packs_per_second(built, tmp_path, capsys):
         shutil.copytree(built[1] / "archive" / "0002-1", archive / f"{number}")
     for mode in ([], ["--quick"]):
         start = time.perf_counter()
-        cli.main(["verify", *mode, str(archive)])
+        assert cli.main(["verify", *mode, str(archive)]) == ExitCode.HELD  # every copy lies under another name
         capsys.readouterr()
         with capsys.disabled():
             print(f"\nverify {mode or 'full'}: {12 / (time.perf_counter() - start):.1f} packs a second")  # noqa: T201 - a figure for people
