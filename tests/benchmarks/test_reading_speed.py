@@ -22,10 +22,12 @@ from pipeline.stages.read import read
 from pipeline.stages.validate import type_week
 start = time.perf_counter()
 week = type_week(read(Path(sys.argv[1])), date(2026, 11, 24), None)
-seconds = time.perf_counter() - start
-peak = sum(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)) / 1024
+elapsed = time.perf_counter() - start
+used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+seconds = sum(each.ru_utime + each.ru_stime for each in used)
+peak = sum(each.ru_maxrss for each in used) / 1024
 circuits = sum(len(job.circuits) for job in week.jobs)
-print(json.dumps([len(week.jobs), circuits, len(week.findings), seconds, peak]))
+print(json.dumps([len(week.jobs), circuits, len(week.findings), seconds, elapsed, peak]))
 """
 
 
@@ -50,10 +52,12 @@ def test_a_thousand_jobs_are_read_within_their_time_and_memory(tmp_path, capsys)
     path = tmp_path / "week.xlsx"
     write_workbook(path, many_jobs())
     done = subprocess.run([sys.executable, "-c", MEASURED, str(path)], capture_output=True, text=True, check=True)
-    jobs, circuits, findings, seconds, peak = json.loads(done.stdout)
+    jobs, circuits, findings, seconds, elapsed, peak = json.loads(done.stdout)
     with capsys.disabled():
         size = path.stat().st_size / 1e6
-        print(f"\n{jobs} jobs, {circuits} circuits, {size:.1f} MB, {findings} findings: {seconds:.1f} s, {peak:.0f} MB")  # noqa: T201
+        print(f"\n{jobs} jobs, {circuits} circuits, file of {size:.1f} MB, {findings} findings:")  # noqa: T201
+        print(f"{seconds:.1f} s on one core ({elapsed:.1f} s went by), at most {peak:.0f} MB")  # noqa: T201
     assert (jobs, circuits) == (JOBS, JOBS * CIRCUITS)
+    # the seconds of computing on one core: what goes by on a busy machine says nothing
     assert seconds < MOST_SECONDS
     assert peak < MOST_MEGABYTES

@@ -55,11 +55,10 @@ def test_a_build_ends_with_zero_though_a_job_is_held_unless_told_to_be_strict(we
     assert f"{TO_VISIT}  planned" in told
 
 
-def test_a_check_makes_no_pack_and_reserves_no_number(week, out):
+def test_a_check_makes_nothing_but_its_marked_copy(week, out):
     workbook = week(keep_jobs(make_rows(), SOUND))
     assert cli.main(["check", workbook, "--out", str(out)]) == ExitCode.OK
-    assert not (out / "register.sqlite").exists()
-    assert not (out / "packs").exists()
+    assert [each.name for each in out.iterdir()] == ["corrections"]
 
 
 def test_only_the_jobs_asked_for_are_made(week, out, capsys):
