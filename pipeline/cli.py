@@ -91,6 +91,7 @@ def parser() -> argparse.ArgumentParser:
         each.add_argument("--reason", default="", help="why the revision is needed")
         if name == "build":
             each.add_argument("--templates", type=Path, metavar="DIR", help="your own copy of the Word templates")
+            each.add_argument("--draft", action="store_true", help="drafts only, each page marked; no number is given")
             each.add_argument("--strict", action="store_true", help="exit 1 when a job is held")
     blank = commands.add_parser("blank", help="write an empty workbook ready to type into")
     blank.add_argument("file", type=Path, metavar="FILE.xlsx")
@@ -272,6 +273,8 @@ def _options(chosen: argparse.Namespace) -> "Options":
         raise CommandError(
             "A revision needs its reason.", 'Add --reason "why", in one sentence that the client may read.'
         )
+    if chosen.revise and getattr(chosen, "draft", False):
+        raise CommandError("A draft revises nothing.", "Leave out --revise, or leave out --draft.")
     if chosen.reason.strip() and not chosen.revise:
         raise CommandError("A reason goes with a revision.", "Say which job is to be revised: add --revise REF.")
     return Options(
@@ -280,6 +283,7 @@ def _options(chosen: argparse.Namespace) -> "Options":
         second=chosen.second,
         only=tuple(chosen.job),
         templates=getattr(chosen, "templates", None),
+        draft=getattr(chosen, "draft", False),
         revisions=dict.fromkeys(chosen.revise, chosen.reason.strip()),
     )
 
@@ -290,7 +294,7 @@ def _exit_code(report: "Report", *, strict: bool) -> ExitCode:
     from pipeline.report import troubles  # noqa: PLC0415
     from pipeline.stages.decide import Status  # noqa: PLC0415
 
-    if report.machine_trouble or troubles(report.decisions):
+    if report.machine_trouble or report.failed_drafts or troubles(report.decisions):
         return ExitCode.MACHINE
     held = any(each.status is Status.HELD for each in report.decisions) or any(map(holds, report.of_workbook))
     return ExitCode.HELD if held and strict else ExitCode.OK
@@ -319,7 +323,11 @@ def _tell(report: "Report", options: "Options", *, made: bool) -> None:
         print(f"Failed on this machine: {line}")
     if report.machine_trouble:
         print(f"{report.machine_trouble.message}\n{report.machine_trouble.remedy}", file=sys.stderr)
-        print(f"{len(report.drafts)} Word drafts were made; nothing was issued and no number was reserved.")
+    for line in report.failed_drafts:
+        print(f"No draft of {line}")
+    if report.drafts is not None:
+        told = f" in {options.out / 'drafts'}" if report.drafts else ""
+        print(f"Drafts: {len(report.drafts)} files{told}; nothing was issued and no number was reserved.")
     print("".join(f"{line}\n" for line in report.standing), end="")
     if report.check_value:
         print(f"Packs: {options.out / 'packs'} · register check value {report.check_value}")

@@ -1,4 +1,4 @@
-"""From decisions to packs: reserve, make, commit; and what becomes of jobs that cannot have one."""
+"""From decisions to packs: reserve, make, commit."""
 
 import os
 import socket
@@ -9,14 +9,11 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pipeline.disk import write_durably
 from pipeline.errors import MachineError
 from pipeline.facts.findings import Scope
 from pipeline.facts.record import canonical, record_of
-from pipeline.orders import Envelope, Order
 from pipeline.progress import Tell
 from pipeline.register import Register, Reservation, Wish
-from pipeline.rules import RING
 from pipeline.stages.commit import Outputs, commit, finish, is_whole
 from pipeline.stages.decide import Decision, Status
 from pipeline.stages.make import make
@@ -28,9 +25,6 @@ if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
 
 WAIT_FOR_LOCK_S = 20
-DRAFT = "DRAFT – NOT FOR ISSUE"
-HELD = "HELD – NOT A CERTIFICATE"
-DO_NOT_USE = "do-not-use"
 
 
 def now() -> str:
@@ -159,59 +153,3 @@ def record_bytes(decision: Decision, as_of: date) -> bytes:
     edition = judged.edition.as_json() if judged.edition else {}
     answers = [each.as_json() for each in judged.accepted if each.finding.scope is not Scope.WEEK]
     return canonical(record_of(judged.job, list(judged.findings), edition, as_of, answers))
-
-
-def make_drafts(decisions: Sequence[Decision], shop: Workshop) -> tuple[str, ...]:
-    """Word files of every job that holds up, each page marked as a draft, in a folder of their own."""
-    from pipeline.stages.render import first_wave  # noqa: PLC0415
-
-    drafts = []
-    for each in decisions:
-        if each.status is Status.TO_MAKE:
-            shop.store.keep(shop.photos, each.judged.job.photo_sums)
-            order = _unnumbered(each, shop, DRAFT, shop.store.take(each.judged.job.photo_sums))
-            drafts += _write(
-                shop.outputs.drafts / row_name(each), {f"{k}.docx": v for k, v in first_wave(order).items()}
-            )
-    return tuple(drafts)
-
-
-def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") -> None:
-    """A do-not-use notice for each held job whose point may already be live and has failed."""
-    from pipeline.stages.render import do_not_use  # noqa: PLC0415
-
-    notices = {
-        row_name(each): do_not_use(_unnumbered(each, shop, HELD, {}))
-        for each in decisions
-        if each.status is Status.HELD and each.judged.job.tested and each.judged.edition and _has_failed(each)
-    }
-    for name, content in (office.convert(notices) if notices else {}).items():
-        files = {f"{DO_NOT_USE}.docx": notices[name]} | (
-            {f"{DO_NOT_USE}.pdf": content} if isinstance(content, bytes) else {}
-        )
-        _write(shop.outputs.held / name, files)
-
-
-def _has_failed(decision: Decision) -> bool:
-    """Whether a safety check of the job failed, typing mistakes left out."""
-    return any(each.message.startswith(RING) for each in decision.judged.holding)
-
-
-def _unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str, bytes]) -> Order:
-    """An order that carries a mark in the place of a number."""
-    envelope = Envelope("0000", 0, shop.as_of.isoformat(), "", draft=mark)
-    return order_of(record_bytes(decision, shop.as_of), envelope, photos, dict(shop.templates))
-
-
-def row_name(decision: Decision) -> str:
-    """A folder name for a job without a number: its row on the Jobs sheet, since a reference appears in no path."""
-    cell = decision.judged.job.row.at["job"].cell
-    return f"jobs-row-{''.join(filter(str.isdigit, cell))}"
-
-
-def _write(folder: Path, files: Mapping[str, bytes]) -> list[str]:
-    """Write files into a folder; gives their paths below the outputs."""
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, content in files.items():
-        write_durably(folder / name, content)
-    return [f"{folder.parent.name}/{folder.name}/{name}" for name in files]

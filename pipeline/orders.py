@@ -23,6 +23,11 @@ class Envelope:
         """The pair of number and revision as file and folder names write it."""
         return f"{self.number}-{self.revision}"
 
+    @property
+    def stem(self) -> str:
+        """How the names of its files begin; those of a draft carry no number."""
+        return "draft" if self.draft else self.name
+
 
 @dataclass(frozen=True, slots=True)
 class Order:

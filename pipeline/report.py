@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from pipeline.facts.findings import Finding, Scope, Verdict, by_gravity
 from pipeline.facts.questions import Question, question_on
-from pipeline.issue import row_name
 from pipeline.rules import RING
 from pipeline.run import Report
 from pipeline.stages.decide import Decision, Status, question_of
+from pipeline.unnumbered import row_name
 from pipeline.workbook.corrections.listing import Group
 
 # verdicts that a person may have to act on; passes and 'not applicable' stand on the record only

@@ -10,7 +10,7 @@ commit    pack → archive folder → register entry → packs for daily use
 """
 
 from collections.abc import Mapping
-from contextlib import suppress
+from contextlib import nullcontext, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -19,13 +19,14 @@ from pipeline.desk import leave_index
 from pipeline.errors import CommandError, MachineError, PipelineError, WorkbookRefusedError
 from pipeline.facts.findings import Finding
 from pipeline.facts.job import Week
-from pipeline.issue import Workshop, alone, finish_interrupted, issue, make_drafts, need_machine, now, warn_off
+from pipeline.issue import Workshop, alone, finish_interrupted, issue, need_machine, now
 from pipeline.progress import Tell
 from pipeline.register import Register
 from pipeline.stages.check import Judged, check
 from pipeline.stages.commit import Outputs
 from pipeline.stages.decide import Decision, decide_all
 from pipeline.standing import standing_lines
+from pipeline.unnumbered import make_drafts, warn_off
 
 STAGES = ("read", "validate", "check", "decide", "reserve", "make", "commit")
 PHOTOS = "photos"
@@ -44,6 +45,7 @@ class Options:
     only: tuple[str, ...] = ()
     templates: Path | None = None
     revisions: Mapping[str, str] = field(default_factory=dict)
+    draft: bool = False
     as_of: date = field(default_factory=lambda: datetime.now(UTC).astimezone().date())
 
     @property
@@ -63,7 +65,8 @@ class Report:
     check_value: str = ""
     new_register: bool = False
     recovered: tuple[str, ...] = ()
-    drafts: tuple[str, ...] = ()
+    drafts: tuple[str, ...] | None = None
+    failed_drafts: tuple[str, ...] = ()
     machine_trouble: PipelineError | None = None
     standing: tuple[str, ...] = ()
 
@@ -112,7 +115,7 @@ def check_only(options: Options, tell: Tell) -> Report:
 
 
 def build(options: Options, tell: Tell) -> Report:
-    """Make a pack of every job that holds up; without LibreOffice only marked drafts, and no number is reserved."""
+    """Make a pack of every job that holds up; where drafts are asked for, or nothing else can be made, drafts alone."""
     from pipeline.stages.render import find_templates  # noqa: PLC0415
     from pipeline.tools.libreoffice import Office  # noqa: PLC0415
 
@@ -123,8 +126,9 @@ def build(options: Options, tell: Tell) -> Report:
     try:
         need_machine()
     except MachineError as trouble:
-        decisions = decide_all(judged, None, {})
-        return Report(week, tuple(decisions), drafts=make_drafts(decisions, shop), machine_trouble=trouble)
+        return _drafts(week, judged, shop, trouble)
+    if options.draft:
+        return _drafts(week, judged, shop)
     with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
         recovered = finish_interrupted(register, shop, office)
         decisions = decide_all(judged, register, dict(options.revisions))
@@ -134,3 +138,13 @@ def build(options: Options, tell: Tell) -> Report:
         leave_index(register, outputs, now())
         standing = standing_lines(register, decisions, shop.templates)
         return Report(week, tuple(decisions), check_value, register.is_new, recovered, standing=standing)
+
+
+def _drafts(week: Week, judged: list[Judged], shop: Workshop, trouble: MachineError | None = None) -> Report:
+    """Drafts of every job that holds up; no number is reserved and the register stays closed."""
+    from pipeline.tools.libreoffice import Office  # noqa: PLC0415
+
+    decisions = decide_all(judged, None, {})
+    with alone(shop.outputs), nullcontext() if trouble else Office() as office:
+        files, failed = make_drafts(decisions, shop, office)
+    return Report(week, tuple(decisions), drafts=files, failed_drafts=failed, machine_trouble=trouble)

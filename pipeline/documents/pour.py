@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape, quoteattr
 from zipfile import BadZipFile
 
 from pipeline.documents.package import packed, unpacked
-from pipeline.documents.styles import ACCENT
+from pipeline.documents.styles import ACCENT, READING
 from pipeline.documents.subscripts import pieces
 from pipeline.documents.wordml import RELATIONS, SUBSCRIPT
 from pipeline.errors import MachineError
@@ -62,10 +62,11 @@ class _Media:
         return f'</w:t></w:r><w:r>{drawing}</w:r><w:r><w:t xml:space="preserve">'
 
 
-def pour(name: str, template: bytes, values: Mapping[str, Any], colour: str = "") -> bytes:
+def pour(name: str, template: bytes, values: Mapping[str, Any], colour: str = "", mark: str = "") -> bytes:
     """The document that the template of that name and values give; an `Image` among the values becomes a picture.
 
-    `colour` replaces the accent of the styles. Raises MachineError for a template that cannot be filled.
+    `colour` replaces the accent of the styles; a `mark` such as that of a draft is added to every header.
+    Raises MachineError for a template that cannot be filled.
     """
     from jinja2 import TemplateError  # noqa: PLC0415 - heavy, only where documents are made
 
@@ -73,6 +74,8 @@ def pour(name: str, template: bytes, values: Mapping[str, Any], colour: str = ""
     try:
         kept, filled = _read(template)
         fresh = {part: fill({**values, "_media": media}).encode() for part, fill in filled.items()}
+        if mark:
+            fresh |= _marked(name, fresh, mark)
     except TemplateError as trouble:
         raise MachineError(f"The Word template {name}.docx cannot be filled: {trouble}.", _REMEDY) from trouble
     except (BadZipFile, KeyError, UnicodeDecodeError) as trouble:
@@ -84,6 +87,16 @@ def pour(name: str, template: bytes, values: Mapping[str, Any], colour: str = ""
         for part in (_STYLES, *(part for part in fresh if part != _BODY)):
             parts[part] = parts[part].replace(ACCENT.encode(), colour.encode())
     return packed(parts | media.parts)
+
+
+def _marked(name: str, parts: Mapping[str, bytes], mark: str) -> dict[str, bytes]:
+    """The headers with a mark as their last line, whatever a firm has made of them; MachineError without a header."""
+    end = b"</w:hdr>"
+    headers = {part: content for part, content in parts.items() if content.rstrip().endswith(end)}
+    if not headers:
+        raise MachineError(f"The Word template {name}.docx has no header, so a draft cannot be marked.", _REMEDY)
+    line = f'<w:p><w:r><w:rPr><w:b/><w:sz w:val="{READING}"/></w:rPr><w:t>{escape(mark)}</w:t></w:r></w:p>'.encode()
+    return {part: content.rstrip().removesuffix(end) + line + end for part, content in headers.items()}
 
 
 @lru_cache(maxsize=64)

@@ -66,7 +66,6 @@ def styles() -> str:
         _style("Size", "Size", f"<w:keepNext/>{_space(80, 20)}", f'<w:color w:val="{QUIET}"/>', "Cell"),
         _style("Large", "Large line", f"{kept}{_space(0, 80)}", f"<w:b/>{_size(TITLE)}"),
         _style("Header", "header", f"{line.format(side='bottom')}{portrait}{_space(0, 120)}", _size(SMALL)),
-        _style("Draft", "Draft", _space(0, 120), "<w:b/>", "Cell"),
         _style("Footer", "footer", f'{_space(0, 0)}<w:ind w:right="{twips(PAGE_NUMBER)}"/>', _size(SMALL)),
     )
     return f"{DECLARATION}<w:styles {NAMESPACES}>{defaults}{''.join(every)}</w:styles>"

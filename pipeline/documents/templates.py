@@ -12,7 +12,7 @@ from pipeline.documents.layouts.layout import Layout
 from pipeline.documents.package import packed
 from pipeline.documents.pour import MEDIA_TYPES
 from pipeline.documents.styles import fonts, numbering, section, settings, styles, text_width
-from pipeline.documents.wordml import DECLARATION, NAMESPACES, RELATIONS, heading, paragraph, tag, twips
+from pipeline.documents.wordml import DECLARATION, NAMESPACES, RELATIONS, heading, paragraph, twips
 
 
 def template_of(layout: Layout) -> bytes:
@@ -48,13 +48,12 @@ def templates() -> dict[str, bytes]:
 
 
 def _header(layout: Layout) -> str:
-    """The header: firm at the left, document at the right, and below them what marks a draft."""
+    """The header: firm at the left, document at the right; what marks a draft is added below them."""
     end = twips(text_width(landscape=layout.landscape))
     usual = twips(text_width(landscape=False))
     tabs = f'<w:tabs><w:tab w:val="clear" w:pos="{usual}"/><w:tab w:val="right" w:pos="{end}"/></w:tabs>'
     line = paragraph(f"{{{{ firm.name }}}}\t{layout.title}", "Header", tabs if layout.landscape else "")
-    draft = tag("if draft") + paragraph("{{ certificate.status }}", "Draft") + tag("endif")
-    return f"{DECLARATION}<w:hdr {NAMESPACES}>{line}{draft}</w:hdr>"
+    return f"{DECLARATION}<w:hdr {NAMESPACES}>{line}</w:hdr>"
 
 
 def _footer(layout: Layout) -> str:

@@ -45,19 +45,16 @@ def view(record: Json, envelope: Envelope) -> View:
         **finding_lists(record),
         **answer_lists(record),
     }
-    return View(single, lists | _marks(single, lists, envelope))
+    return View(single, lists | _marks(single, lists))
 
 
-def _marks(
-    single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]], envelope: Envelope
-) -> dict[str, tuple[Texts, ...]]:
+def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) -> dict[str, tuple[Texts, ...]]:
     """Lists that only say whether a document or a part of one is wanted: the job itself, or nothing."""
     job = single["job"]
     minor, household = job["work"] == WorkKind.NO_NEW_CIRCUIT, job["premises"] in HOUSEHOLDS
     wanted = {
         "minor_works": minor,
         "installation_works": not minor,
-        "draft": bool(envelope.draft),
         "household": household,
         "managed_site": not household,
         "notes_any": single["outcome"]["notes"] != "0",

@@ -12,6 +12,12 @@ if TYPE_CHECKING:
 
 PRODUCER = f"charge-point-handover {__version__}"
 
+
+def marked(title: str, mark: str) -> str:
+    """A title with what marks a draft before it."""
+    return f"{mark}: {title}" if mark else title
+
+
 # XMP of PDF/A-3 (ISO 19005-3, 6.6.2); the property of PDF/UA needs a description of its schema (6.6.2.3).
 _PACKET = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <x:xmpmeta xmlns:x="adobe:ns:meta/">

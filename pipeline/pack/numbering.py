@@ -1,9 +1,11 @@
-"""Page numbers through the whole pack, printed at the bottom right in an embedded piece of the documents' font.
+"""Page numbers through the whole pack at the bottom right, and behind the text of every page what marks a draft.
 
-They are marked as artifacts: a screen reader passes over them (ISO 32000-1, 14.8.2.2).
+Both are printed in an embedded piece of the documents' font and marked as artifacts: a screen reader passes over
+them (ISO 32000-1, 14.8.2.2).
 """
 
 import io
+import math
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -23,6 +25,12 @@ _STAMP = """Q
 /Artifact <</Type /Pagination /Subtype /Footer>> BDC
 q 0 g BT {} {:g} Tf 1 0 0 1 {:.2f} {:.2f} Tm <{}> Tj ET Q
 EMC"""
+_MARK = """/Artifact <</Type /Pagination /Subtype /Watermark>> BDC
+q 0.85 g BT {} {:.1f} Tf {:.5f} {:.5f} {:.5f} {:.5f} {:.2f} {:.2f} Tm <{}> Tj ET Q
+EMC
+q"""
+# how much of a page's diagonal the mark of a draft takes
+_MARK_SHARE = 0.72
 _UNICODE_MAP = """/CIDInit /ProcSet findresource begin
 12 dict begin
 begincmap
@@ -47,11 +55,14 @@ def number_text(page: int, pages: int) -> str:
     return f"page {page} of {pages}"
 
 
-def number_pages(pdf: "pikepdf.Pdf", font_file: Path) -> None:
-    """Print its number on every page of a PDF, upright and wide pages alike, in the font of a TrueType file."""
+def number_pages(pdf: "pikepdf.Pdf", font_file: Path, mark: str = "") -> None:
+    """Print its number on every page of a PDF, upright and wide pages alike, in the font of a TrueType file.
+
+    A `mark` such as that of a draft is printed behind the text of every page.
+    """
     import pikepdf  # noqa: PLC0415
 
-    piece = _piece(font_file)
+    piece = _piece(font_file, "".join(sorted(set(number_text(1234567890, 1234567890) + mark))))
     font = _embed(pdf, piece)
     total = len(pdf.pages)
     for number, page in enumerate(pdf.pages, start=1):
@@ -60,8 +71,19 @@ def number_pages(pdf: "pikepdf.Pdf", font_file: Path) -> None:
         x, y = right - FROM_RIGHT - piece.width(text) * SIZE / 1000, below + FROM_BELOW
         name = page.add_resource(font, pikepdf.Name.Font, pikepdf.Name(_FONT))
         # what the page draws stays between its own brackets, so that its last position moves nothing of ours
-        page.contents_add(b"q", prepend=True)
+        page.contents_add(_mark(page, piece, name, mark) if mark else b"q", prepend=True)
         page.contents_add(_STAMP.format(name, SIZE, max(x, left), y, piece.codes(text)).encode())
+
+
+def _mark(page: "pikepdf.Page", piece: "_Piece", name: Any, mark: str) -> bytes:
+    """What prints a mark from the lower left to the upper right of a page, and opens the bracket of its content."""
+    left, below, right, above = (float(edge) for edge in page.cropbox)
+    size = _MARK_SHARE * math.hypot(right - left, above - below) * 1000 / piece.width(mark)
+    angle = math.atan2(above - below, right - left)
+    along, up = math.cos(angle), math.sin(angle)
+    back, down = piece.width(mark) * size / 2000, piece.cap_height * size / 2000
+    x, y = (left + right) / 2 - back * along + down * up, (below + above) / 2 - back * up - down * along
+    return _MARK.format(name, size, along, up, -up, along, x, y, piece.codes(mark)).encode()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,17 +111,16 @@ class _Piece:
 
 
 @cache
-def _piece(path: Path) -> _Piece:
+def _piece(path: Path, letters: str) -> _Piece:
     """Cut the needed letters out of the font file; the same file always gives the same bytes."""
     from fontTools import subset  # noqa: PLC0415
     from fontTools.ttLib import TTFont  # noqa: PLC0415
 
-    letters = sorted(set(number_text(1234567890, 1234567890)))
     font: Any = TTFont(path, recalcTimestamp=False)
     options: Any = subset.Options(hinting=False, layout_features=[], notdef_outline=True)  # type: ignore[no-untyped-call]
     options.drop_tables += ["GSUB", "GPOS", "GDEF", "kern", "FFTM"]
     cutter: Any = subset.Subsetter(options)  # type: ignore[no-untyped-call]
-    cutter.populate(text="".join(letters))
+    cutter.populate(text=letters)
     cutter.subset(font)
     written = io.BytesIO()
     font.save(written, reorderTables=None)

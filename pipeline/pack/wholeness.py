@@ -117,6 +117,14 @@ def number_problems(reading: Reading) -> Iterator[str]:
             yield f"Page {page + 1} does not have its number at the bottom right."
 
 
+def mark_problems(reading: Reading, mark: str) -> Iterator[str]:
+    """Pages of a draft that do not bear its mark; `mark` is empty for what is no draft."""
+    marked = {piece.page for piece in reading.artifacts if flat(piece.text) == flat(mark)}
+    for page in range(len(reading.sizes) if mark else 0):
+        if page not in marked:
+            yield f"Page {page + 1} is not marked: {mark}."
+
+
 def leftover_problems(reading: Reading, allowed: Collection[str] = ()) -> Iterator[str]:
     """Traces of a value that went missing, unless they are a word of a text that may be printed."""
     known = [flat(text) for text in allowed if _LEFTOVERS.search(text)]

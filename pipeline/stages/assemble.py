@@ -8,7 +8,7 @@ from itertools import accumulate
 from pipeline.orders import Order
 from pipeline.pack.attachments import DOCX, JSON, RECORD, WORKBOOK, XLSX, Attachment, attach
 from pipeline.pack.merging import Part, merged
-from pipeline.pack.metadata import Description
+from pipeline.pack.metadata import Description, marked
 from pipeline.pack.numbering import number_pages
 from pipeline.pack.reading import pages_of
 from pipeline.pack.saving import saved
@@ -27,7 +27,7 @@ def assemble(order: Order, pdfs: Mapping[str, bytes], docx: Mapping[str, bytes],
     description = _description(order, titles, day)
     parts = [Part(titles[name], content) for name, content in pdfs.items()]
     with merged(parts, description.language) as pack:
-        number_pages(pack, regular())
+        number_pages(pack, regular(), order.envelope.draft)
         attach(pack, _attachments(order, docx, titles), day)
         return saved(pack, description)
 
@@ -47,9 +47,9 @@ def _description(order: Order, titles: Mapping[str, str], day: date) -> Descript
     """What the pack says of itself."""
     envelope = order.envelope
     firm = json.loads(order.record)["job"]["firm"]["name"]["shown"]
-    title = titles.get(PACK, f"Handover pack {envelope.number}")
-    subject = f"Number {envelope.number}, revision {envelope.revision}"
-    return Description(title, firm, subject, day)
+    title = titles.get(PACK, "Handover pack" if envelope.draft else f"Handover pack {envelope.number}")
+    subject = envelope.draft or f"Number {envelope.number}, revision {envelope.revision}"
+    return Description(marked(title, envelope.draft), firm, subject, day)
 
 
 def _attachments(order: Order, docx: Mapping[str, bytes], titles: Mapping[str, str]) -> list[Attachment]:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from pipeline.pack.merging import Part, merged
-from pipeline.pack.metadata import Description
+from pipeline.pack.metadata import Description, marked
 from pipeline.pack.numbering import number_pages
 from pipeline.pack.saving import saved
 from pipeline.tools.fonts import regular
@@ -19,9 +19,12 @@ def convert(documents: Mapping[str, bytes], office: Office) -> dict[str, bytes |
     return office.convert(documents)
 
 
-def settle(pdf: bytes, title: str, issue_date: str, author: str = "", language: str = "en-GB") -> bytes:
-    """A single converted PDF as it is handed out: numbered, described, and the same bytes whenever it is made."""
-    description = Description(title, author, title, date.fromisoformat(issue_date), language)
+def settle(pdf: bytes, title: str, issue_date: str, language: str = "en-GB", mark: str = "") -> bytes:
+    """A single converted PDF as it is handed out: numbered, described, and the same bytes whenever it is made.
+
+    A `mark` such as that of a draft is printed across every page.
+    """
+    description = Description(marked(title, mark), "", title, date.fromisoformat(issue_date), language)
     with merged([Part(title, pdf)], language) as settled:
-        number_pages(settled, regular())
+        number_pages(settled, regular(), mark)
         return saved(settled, description)

@@ -26,6 +26,7 @@ from pipeline.pack.wholeness import (
     description_problems,
     font_problems,
     leftover_problems,
+    mark_problems,
     number_problems,
     opened,
 )
@@ -53,7 +54,11 @@ def page_problems(pack: bytes, record: bytes, envelope: Envelope, documents: Seq
     """Where the pages of a pack and its record differ."""
     reading = read(pack)
     recorded = view(json.loads(record), envelope)
-    problems = [*number_problems(reading), *leftover_problems(reading, _vocabulary(recorded))]
+    problems = [
+        *number_problems(reading),
+        *mark_problems(reading, envelope.draft),
+        *leftover_problems(reading, _vocabulary(recorded)),
+    ]
     layouts = pack_of(recorded)
     names = [each.document for each in layouts]
     if names != list(documents) or [title for title, _ in reading.starts] != [each.title for each in layouts]:
@@ -74,7 +79,11 @@ def inspect_document(pdf: bytes, order: Order, document: str, pages: Mapping[str
         problems = _file_problems(pdf, opened_pdf)
     reading = read(pdf)
     recorded = with_contents(view(json.loads(order.record), order.envelope), pages or {})
-    problems += [*number_problems(reading), *leftover_problems(reading, _vocabulary(recorded))]
+    problems += [
+        *number_problems(reading),
+        *mark_problems(reading, order.envelope.draft),
+        *leftover_problems(reading, _vocabulary(recorded)),
+    ]
     return problems + differences(reading.in_order()[0], expected(LAYOUTS[document], recorded))
 
 

@@ -11,8 +11,8 @@ from pipeline.orders import Made, Order
 from pipeline.progress import Tell, silent
 from pipeline.stages.assemble import assemble, page_counts
 from pipeline.stages.convert import convert, settle
-from pipeline.stages.inspection import inspect_pack
-from pipeline.stages.render import first_wave, second_wave
+from pipeline.stages.inspection import inspect_document, inspect_pack
+from pipeline.stages.render import DO_NOT_USE, do_not_use, first_wave, second_wave
 
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
@@ -35,6 +35,32 @@ class Work:
     def end(self, trouble: str, remedy: str) -> None:
         """Give up this order; the others go on."""
         self.trouble, self.remedy = self.trouble or trouble, self.remedy or remedy
+
+
+def draft(orders: Sequence[Order], office: "Office | None", tell: Tell = silent) -> Iterator[Made]:
+    """Make orders that carry a mark in the place of a number, or only their Word files where nothing can convert."""
+    if office:
+        yield from make(orders, office, tell)
+        return
+    for order in orders:
+        work = Work(order)
+        _render(work, first_wave)
+        yield Made(order.envelope, _word_files(work), trouble=work.trouble, remedy=work.remedy)
+
+
+def notices(orders: Sequence[Order], office: "Office") -> Iterator[Made]:
+    """The do-not-use notices of held jobs; a PDF that does not say what its record says is left out."""
+    docx = {str(number): do_not_use(order) for number, order in enumerate(orders)}
+    converted = convert(docx, office) if docx else {}
+    for order, word, pdf in zip(orders, docx.values(), converted.values(), strict=True):
+        files = {f"{DO_NOT_USE}.docx": word}
+        if not isinstance(pdf, bytes):
+            yield Made(order.envelope, files, trouble=pdf.message, remedy=pdf.remedy)
+            continue
+        settled = settle(pdf, text(f"{DO_NOT_USE}.title"), order.envelope.issue_date)
+        problems = inspect_document(settled, order, DO_NOT_USE)
+        whole = files if problems else files | {f"{DO_NOT_USE}.pdf": settled}
+        yield Made(order.envelope, whole, trouble="; ".join(problems[:1]))
 
 
 def make(orders: Sequence[Order], office: "Office", tell: Tell = silent) -> Iterator[Made]:
@@ -69,8 +95,8 @@ def _render(work: Work, wave: Callable[[Order], Mapping[str, bytes]]) -> None:
 def _convert(works: Sequence[Work], office: "Office", tell: Tell) -> None:
     """Convert whatever has no PDF yet, over all orders at once."""
     waiting = {
-        f"{work.order.envelope.name}-{name}": (work, name)
-        for work in works
+        f"{number}-{name}": (work, name)
+        for number, work in enumerate(works)
         if not work.trouble
         for name, pdf in work.pdfs.items()
         if not pdf
@@ -103,8 +129,15 @@ def _finish(work: Work) -> Made:
             trouble=problems[0] + more,
             remedy="The templates or fonts were changed: restore them and build again.",
         )
-    files = {f"{envelope.name}-{PACK}.pdf": pack, f"{envelope.name}-{RECORD}": work.order.record}
-    for name, content in work.docx.items():
-        files[f"{envelope.name}-{name}.docx"] = content
-        files[f"{envelope.name}-{name}.pdf"] = settle(work.pdfs[name], titles[name], envelope.issue_date)
+    files = {f"{envelope.stem}-{PACK}.pdf": pack}
+    if not envelope.draft:
+        files[f"{envelope.stem}-{RECORD}"] = work.order.record
+    files |= _word_files(work)
+    for name, pdf in work.pdfs.items():
+        files[f"{envelope.stem}-{name}.pdf"] = settle(pdf, titles[name], envelope.issue_date, mark=envelope.draft)
     return Made(envelope, files, page_counts(work.pdfs))
+
+
+def _word_files(work: Work) -> dict[str, bytes]:
+    """The Word files by name."""
+    return {f"{work.order.envelope.stem}-{name}.docx": content for name, content in work.docx.items()}

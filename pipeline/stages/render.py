@@ -87,12 +87,13 @@ def _documents(order: Order, record: Json, seen: View, wanted: list[str]) -> dic
     """The wanted documents, filled."""
     values: dict[str, Any] = {**seen.single, **seen.lists}
     colour = _readable(seen.single["firm"]["colour"])
+    mark = order.envelope.draft
     made: dict[str, bytes] = {}
     for document in wanted:
         if document not in order.templates:
             raise MachineError(f"The template {document}.docx is missing.", "Build again with all templates.")
         made[document] = pour(
-            document, order.templates[document], values | _pictures(document, order, record, seen), colour
+            document, order.templates[document], values | _pictures(document, order, record, seen), colour, mark
         )
     return made
 

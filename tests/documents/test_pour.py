@@ -25,7 +25,7 @@ def body(content: bytes) -> str:
     return unpacked(content)["word/document.xml"].decode()
 
 
-ROWS = {"firm": {"name": "Firm"}, "certificate": {"name": "X", "status": ""}, "draft": ()}
+ROWS = {"firm": {"name": "Firm"}, "certificate": {"name": "X", "status": ""}}
 
 
 @pytest.mark.parametrize(
@@ -93,3 +93,15 @@ def test_the_firms_colour_replaces_the_accent_of_the_styles():
     made = unpacked(pour("cover", template("x"), ROWS, "AA0000"))
     assert b"AA0000" in made["word/styles.xml"]
     assert ACCENT.encode() not in made["word/styles.xml"]
+
+
+def test_the_mark_of_a_draft_needs_no_help_from_the_template():
+    made = unpacked(pour("cover", template("x"), ROWS, mark="DRAFT & no more"))
+    assert "DRAFT &amp; no more</w:t></w:r></w:p></w:hdr>" in made["word/header1.xml"].decode()
+
+
+def test_a_template_without_a_header_gives_no_draft():
+    parts = unpacked(template("x"))
+    bare = packed({name: content for name, content in parts.items() if "header" not in name})
+    with pytest.raises(MachineError, match="no header"):
+        pour("cover", bare, ROWS, mark="DRAFT")

@@ -10,6 +10,7 @@ from pipeline.tools.fonts import regular
 from tests.pack.samples import OFFICE, sample_pack
 
 pytestmark = OFFICE
+LETTERS = "page of 0123456789"
 
 
 def test_every_page_prints_its_number_wide_ones_too():
@@ -38,16 +39,16 @@ def test_a_page_without_its_number_is_named():
 
 
 def test_only_the_needed_letters_are_embedded():
-    piece = _piece(regular())
+    piece = _piece(regular(), LETTERS)
     assert len(piece.file) < 12_000
-    assert set(piece.glyphs) == set("page of 0123456789")
+    assert set(piece.glyphs) == set(LETTERS)
     assert piece.width("0") == piece.width("9")
 
 
 def test_the_same_font_gives_the_same_bytes():
-    first = _piece(regular()).file
+    first = _piece(regular(), LETTERS).file
     _piece.cache_clear()
-    assert _piece(regular()).file == first
+    assert _piece(regular(), LETTERS).file == first
 
 
 def test_a_shifted_page_gets_its_number_inside_its_box():
@@ -60,3 +61,15 @@ def test_a_shifted_page_gets_its_number_inside_its_box():
             if isinstance(pdf.pages[0].Contents, pikepdf.Array)
             else True
         )
+
+
+def test_the_mark_of_a_draft_stays_on_the_page_upright_and_wide():
+    for size in ((595, 842), (842, 595)):
+        with pikepdf.Pdf.new() as pdf:
+            pdf.add_blank_page(page_size=size)
+            number_pages(pdf, regular(), "DRAFT – NOT FOR ISSUE")
+            written = io.BytesIO()
+            pdf.save(written)
+        [mark] = [each for each in read(written.getvalue()).artifacts if "DRAFT" in each.text]
+        assert 0 < mark.left < size[0] / 4
+        assert size[0] * 3 / 4 < mark.right < size[0]

@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 
-from pipeline import cli, issue
+from pipeline import cli, issue, unnumbered
 from pipeline.demo.__main__ import write_demo
 from pipeline.demo.spoil import keep_jobs, set_cell
 from pipeline.demo.week import demo_rows as make_rows
@@ -104,7 +104,36 @@ def test_without_libreoffice_only_marked_drafts_are_made_and_no_number_is_reserv
         tables = " ".join(
             c.text for s in Document(path).sections for t in s.header.tables for r in t.rows for c in r.cells
         )
-        assert issue.DRAFT in headers + tables
+        assert unnumbered.DRAFT in headers + tables
+
+
+def test_a_draft_is_marked_on_every_page_and_neither_has_a_number_nor_enters_anything(week, out, capsys):
+    workbook = week(keep_jobs(make_rows(), SOUND, HELD))
+    assert cli.main(["build", workbook, "--out", str(out), "--draft"]) == ExitCode.OK
+    assert "no number was reserved" in capsys.readouterr().out
+    assert not {"register.sqlite", "packs", "archive", "held"} & {each.name for each in out.iterdir()}
+    [folder] = (out / "drafts").iterdir()  # the held job has none
+    from pypdf import PdfReader
+
+    made = sorted(folder.glob("*.pdf"))
+    assert {each.stem for each in made} >= {"draft-handover-pack", "draft-installation-certificate"}
+    assert {each.with_suffix("").name for each in folder.glob("*.docx")} == {each.stem for each in made} - {
+        "draft-handover-pack"
+    }
+    for path in made:
+        assert str(PdfReader(path).metadata.title).startswith(unnumbered.DRAFT)
+        for page in PdfReader(path).pages:
+            text = page.extract_text()
+            # in the header, at the foot, and across the page
+            assert text.count(unnumbered.DRAFT) >= 3
+            assert "0000" not in text
+
+
+def test_a_draft_of_a_revision_is_not_offered(week, out, capsys):
+    workbook = week(keep_jobs(make_rows(), SOUND))
+    asked = ["build", workbook, "--out", str(out), "--draft", "--revise", SOUND, "--reason", "why"]
+    assert cli.main(asked) == ExitCode.UNREADABLE
+    assert "--revise" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("point", ["make", "commit", "finish", "publish"])

@@ -1,0 +1,84 @@
+"""Papers without a number: drafts of jobs that hold up, and do-not-use notices of jobs that are held.
+
+Each page says what it is not; nothing here touches the register, and a held job has no document but its notice.
+"""
+
+import shutil
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pipeline.disk import write_durably
+from pipeline.issue import Workshop, record_bytes
+from pipeline.orders import Envelope, Order
+from pipeline.rules import RING
+from pipeline.stages.decide import Decision, Status
+from pipeline.stages.order import order_of
+
+if TYPE_CHECKING:
+    from pipeline.tools.libreoffice import Office
+
+DRAFT = "DRAFT – NOT FOR ISSUE"
+HELD = "HELD – NOT A CERTIFICATE"
+
+
+def make_drafts(
+    decisions: Sequence[Decision], shop: Workshop, office: "Office | None"
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Drafts of every job that holds up, each page marked; without LibreOffice the Word files alone.
+
+    Gives the files' paths below the outputs, and the troubles of jobs that could have none.
+    """
+    from pipeline.stages.make import draft  # noqa: PLC0415 - only where documents are made
+
+    shutil.rmtree(shop.outputs.drafts, ignore_errors=True)
+    chosen = [each for each in decisions if each.status is Status.TO_MAKE]
+    for each in chosen:
+        shop.store.keep(shop.photos, each.judged.job.photo_sums)
+    orders = [_unnumbered(each, shop, DRAFT, shop.store.take(each.judged.job.photo_sums)) for each in chosen]
+    files: list[str] = []
+    troubles: list[str] = []
+    for each, made in zip(chosen, draft(orders, office, shop.tell), strict=True):
+        files += _write(shop.outputs.drafts / row_name(each), made.files)
+        if made.trouble:
+            troubles.append(f"{each.reference}: {made.trouble} {made.remedy}".strip())
+    return tuple(files), tuple(troubles)
+
+
+def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") -> None:
+    """A do-not-use notice for each held job whose point may already be live and has failed."""
+    from pipeline.stages.make import notices  # noqa: PLC0415 - only where documents are made
+
+    chosen = [
+        each
+        for each in decisions
+        if each.status is Status.HELD and each.judged.job.tested and each.judged.edition and _has_failed(each)
+    ]
+    orders = [_unnumbered(each, shop, HELD, {}) for each in chosen]
+    for each, made in zip(chosen, notices(orders, office), strict=True):
+        _write(shop.outputs.held / row_name(each), made.files)
+
+
+def _has_failed(decision: Decision) -> bool:
+    """Whether a safety check of the job failed, typing mistakes left out."""
+    return any(each.message.startswith(RING) for each in decision.judged.holding)
+
+
+def _unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str, bytes]) -> Order:
+    """An order that carries a mark in the place of a number."""
+    envelope = Envelope("0000", 0, shop.as_of.isoformat(), "", draft=mark)
+    return order_of(record_bytes(decision, shop.as_of), envelope, photos, dict(shop.templates))
+
+
+def row_name(decision: Decision) -> str:
+    """A folder name for a job without a number: its row on the Jobs sheet, since a reference appears in no path."""
+    cell = decision.judged.job.row.at["job"].cell
+    return f"jobs-row-{''.join(filter(str.isdigit, cell))}"
+
+
+def _write(folder: Path, files: Mapping[str, bytes]) -> list[str]:
+    """Write files into a folder; gives their paths below the outputs."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, content in files.items():
+        write_durably(folder / name, content)
+    return [f"{folder.parent.name}/{folder.name}/{name}" for name in files]
