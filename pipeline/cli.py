@@ -25,7 +25,7 @@ EXIT_CODES = """exit codes:
   130  interrupted
   The gravest of a run wins."""
 
-COMMANDS = ("build", "check", "blank", "release", "withdraw", "void", "register", "verify")
+COMMANDS = ("build", "check", "blank", "release", "withdraw", "void", "register", "verify", "templates")
 CAUTION = "The program assists a competent person and does not replace one; local codes and licensed practice prevail."
 OURS = "This is a fault of the program, not of your workbook. Nothing half-made was issued."
 
@@ -95,6 +95,7 @@ def parser() -> argparse.ArgumentParser:
             each.add_argument("--strict", action="store_true", help="exit 1 when a job is held")
     blank = commands.add_parser("blank", help="write an empty workbook ready to type into")
     blank.add_argument("file", type=Path, metavar="FILE.xlsx")
+    _add_templates(commands)
     _add_desk(commands)
     _add_register(commands)
     _add_verify(commands)
@@ -109,7 +110,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     chosen = parser().parse_args(arguments)
     try:
         desk = dict.fromkeys(("release", "withdraw", "void"), _desk)
-        command = {"blank": _blank, "verify": _verify, "register": _register, **desk}.get(chosen.command, _run)
+        command = {"blank": _blank, "verify": _verify, "register": _register, "templates": _templates, **desk}.get(
+            chosen.command, _run
+        )
         return int(command(chosen))
     except PipelineError as trouble:
         print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
@@ -130,6 +133,36 @@ def _our_fault(folder: Path) -> int:
     trace.write_text(traceback.format_exc(), encoding="utf-8")
     print(f"{OURS}\nSend the file {trace} to whoever looks after it.", file=sys.stderr)
     return int(ExitCode.OUR_FAULT)
+
+
+def _add_templates(commands: Any) -> None:
+    """The command for a firm's own templates."""
+    about = "lint your own Word templates and prove them on a proof job; or pour the supplied ones"
+    each = commands.add_parser("templates", help=about, description=about.capitalize() + ".")
+    each.add_argument("folder", type=Path, nargs="?", metavar="DIR", help="the folder with your copies")
+    each.add_argument("--write", action="store_true", help="write the supplied templates (into DIR, else templates/)")
+
+
+def _templates(chosen: argparse.Namespace) -> ExitCode:
+    """Pour the supplied templates, or prove a firm's own."""
+    from pipeline.documents.templates import write  # noqa: PLC0415 - heavy, not needed for --help
+    from pipeline.progress import progress  # noqa: PLC0415
+    from pipeline.proving import prove  # noqa: PLC0415
+
+    folder: Path | None = chosen.folder
+    if chosen.write:
+        print(f"{write(folder or Path('templates'))} templates written to {folder or 'templates'}.")
+        return ExitCode.OK
+    if folder is None:
+        raise CommandError("Say which templates: the folder with your copies.", "Or pour the supplied: add --write.")
+    with progress(terminal=sys.stderr.isatty()) as tell:
+        troubles = prove(folder, tell)
+    if troubles:
+        print("\n".join(troubles))
+        print(f"Not proved: {len(troubles)} to mend; until then a build makes drafts only.")
+        return ExitCode.HELD
+    print(f"Proved. Build with: handover build WORKBOOK --templates {folder}")
+    return ExitCode.OK
 
 
 def _add_desk(commands: Any) -> None:

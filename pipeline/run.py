@@ -10,10 +10,11 @@ commit    pack → archive folder → register entry → packs for daily use
 """
 
 from collections.abc import Mapping
-from contextlib import nullcontext, suppress
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pipeline.desk import leave_index
 from pipeline.errors import CommandError, MachineError, PipelineError, WorkbookRefusedError
@@ -27,6 +28,9 @@ from pipeline.stages.commit import Outputs
 from pipeline.stages.decide import Decision, decide_all
 from pipeline.standing import standing_lines
 from pipeline.unnumbered import make_drafts, warn_off
+
+if TYPE_CHECKING:
+    from pipeline.tools.libreoffice import Office
 
 STAGES = ("read", "validate", "check", "decide", "reserve", "make", "commit")
 PHOTOS = "photos"
@@ -116,6 +120,7 @@ def check_only(options: Options, tell: Tell) -> Report:
 
 def build(options: Options, tell: Tell) -> Report:
     """Make a pack of every job that holds up; where drafts are asked for, or nothing else can be made, drafts alone."""
+    from pipeline.proving import unproved  # noqa: PLC0415 - heavy, not needed for --help
     from pipeline.stages.render import find_templates  # noqa: PLC0415
     from pipeline.tools.libreoffice import Office  # noqa: PLC0415
 
@@ -126,9 +131,11 @@ def build(options: Options, tell: Tell) -> Report:
     try:
         need_machine()
     except MachineError as trouble:
-        return _drafts(week, judged, shop, trouble)
-    if options.draft:
-        return _drafts(week, judged, shop)
+        return _drafts(week, judged, shop, None, trouble)
+    unsure = unproved(options.templates) if options.templates else None
+    if options.draft or unsure:
+        with Office() as office:
+            return _drafts(week, judged, shop, office, unsure)
     with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
         recovered = finish_interrupted(register, shop, office)
         decisions = decide_all(judged, register, dict(options.revisions))
@@ -140,11 +147,11 @@ def build(options: Options, tell: Tell) -> Report:
         return Report(week, tuple(decisions), check_value, register.is_new, recovered, standing=standing)
 
 
-def _drafts(week: Week, judged: list[Judged], shop: Workshop, trouble: MachineError | None = None) -> Report:
+def _drafts(
+    week: Week, judged: list[Judged], shop: Workshop, office: "Office | None", trouble: MachineError | None
+) -> Report:
     """Drafts of every job that holds up; no number is reserved and the register stays closed."""
-    from pipeline.tools.libreoffice import Office  # noqa: PLC0415
-
     decisions = decide_all(judged, None, {})
-    with alone(shop.outputs), nullcontext() if trouble else Office() as office:
+    with alone(shop.outputs):
         files, failed = make_drafts(decisions, shop, office)
     return Report(week, tuple(decisions), drafts=files, failed_drafts=failed, machine_trouble=trouble)

@@ -1,12 +1,9 @@
-"""Pour the layouts and the catalogue into Word templates, byte for byte the same each time.
+"""Pour the layouts and the catalogue into Word templates, byte for byte the same each time."""
 
-Run as a program it writes the templates into the folder that it is given.
-"""
-
-import sys
 from pathlib import Path
 
 from pipeline.documents.body import Body
+from pipeline.documents.catalogue import LANGUAGE
 from pipeline.documents.layouts import LAYOUTS
 from pipeline.documents.layouts.layout import Layout
 from pipeline.documents.package import packed
@@ -109,12 +106,11 @@ def _relations(*targets: tuple[str, str], core: bool = False) -> str:
     return f'{DECLARATION}<Relationships xmlns="{namespace}">{lines}</Relationships>'
 
 
-def write(folder: Path) -> None:
-    """Write every template into a folder."""
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, content in templates().items():
-        (folder / f"{name}.docx").write_bytes(content)
-
-
-if __name__ == "__main__":
-    write(Path(sys.argv[1]))
+def write(folder: Path) -> int:
+    """Write every template into a folder, by language; gives their count."""
+    target = folder / LANGUAGE
+    target.mkdir(parents=True, exist_ok=True)
+    poured = templates()
+    for name, content in poured.items():
+        (target / f"{name}.docx").write_bytes(content)
+    return len(poured)
