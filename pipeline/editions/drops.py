@@ -60,7 +60,7 @@ class Drops:
         """Largest share from the origin to the point of use, by the whole length of the route."""
         usual, free = self.book.figure("drop_limit"), self.book.figure("drop_free_length")
         per_metre, cap = self.book.figure("drop_per_metre"), self.book.figure("drop_extra_cap")
-        if length <= free.quantity:
+        if magnitude(length, "m") <= magnitude(free.quantity, "m"):
             return usual
         worked = annex_g.long_run_limit(
             limit=usual.quantity, per_metre=per_metre.quantity, length=length, free=free.quantity

@@ -3,7 +3,7 @@
 Units are matched by their exact letters, never by folded case: mΩ and MΩ are a factor of 10⁹ apart.
 """
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import pint
@@ -55,15 +55,25 @@ def unit_of(symbol: str) -> pint.Unit:
     return REGISTRY.Unit(UNITS[symbol])
 
 
+@lru_cache(8192, typed=True)
 def quantity(value: float, symbol: str) -> Any:
-    """A quantity in the unit of its column."""
+    """A quantity in the unit of its column; kept, since the same few hundred figures come back all the time."""
     return Quantity(value, unit_of(symbol))
 
 
 def magnitude(amount: Any, symbol: str) -> float:
     """The bare number of a quantity in the printed unit; raises pint.DimensionalityError when it has another kind."""
-    scale = _scale(amount._units, symbol)  # noqa: SLF001 - the registry's own key, hashed once and for all
+    units = amount._units  # noqa: SLF001 - the registry's own key, which quantities of one column share
+    if units is _key(symbol):
+        return float(amount._magnitude)  # noqa: SLF001 - asked for some hundred thousand times
+    scale = _scale(units, symbol)
     return float(amount.magnitude * scale) if scale else float(amount.m_as(unit_of(symbol)))
+
+
+@cache
+def _key(symbol: str) -> Any:
+    """What the registry knows a printed unit by."""
+    return unit_of(symbol)._units  # noqa: SLF001 - as above
 
 
 @cache

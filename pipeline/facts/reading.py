@@ -7,7 +7,7 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict
 
 from pipeline.facts.field import Field, Mark
-from pipeline.facts.quantities import magnitude
+from pipeline.facts.quantities import Quantity, magnitude
 
 
 class Reading(BaseModel):
@@ -56,12 +56,12 @@ def show(value: Any, field: Field) -> str:
     """
     if value is None:
         return ""
-    if isinstance(value, str):
-        return str(value)
+    if isinstance(value, Quantity):
+        return _digits(magnitude(value, field.unit), field.decimals)
     if isinstance(value, Reading):
         return _reading(value, field)
     if isinstance(value, date):
         return _day(value)
     if isinstance(value, frozenset):
         return ", ".join(sorted(str(item) for item in value))
-    return str(value) if isinstance(value, int) else _digits(magnitude(value, field.unit), field.decimals)
+    return str(value)

@@ -172,7 +172,7 @@ def _numbers(value: Any, limit: Any) -> tuple[float, float]:
     """Both as bare numbers in the unit of the limit; raises pint.DimensionalityError for different kinds."""
     if not isinstance(limit, Quantity):
         return value, limit
-    same = value._units == limit._units  # noqa: SLF001 - a comparison of keys, without a new object
+    same = value._units is limit._units  # noqa: SLF001 - quantities of one column share their key
     return (value.magnitude if same else value.m_as(limit.units)), limit.magnitude
 
 

@@ -96,6 +96,7 @@ class Formula:
         self.reference = reference
         self.result = result
         self.terms = terms
+        self._units = tuple((name, term.unit) for name, term in terms.items())
         self.symbols = f"{result.symbol} = {text.format(**{name: term.symbol for name, term in terms.items()})}"
         self._compute = function
         self._work = lru_cache(KEPT)(self._worked)
@@ -106,7 +107,7 @@ class Formula:
         if arguments.keys() != self.terms.keys():
             message = f"{self.name} wants {', '.join(self.terms)} and was given {', '.join(arguments)}"
             raise WrongUnitError(message)
-        return self._work(*(self._number(name, arguments[name]) for name in self.terms))
+        return self._work(*[self._number(name, unit, arguments[name]) for name, unit in self._units])
 
     def _worked(self, *numbers: Any) -> Worked:
         """The working of bare numbers, in the order of the declaration."""
@@ -121,11 +122,10 @@ class Formula:
             shown[name] = " + ".join(figure(part, self.terms[name].unit) for part in parts)
         return self.text.format(**shown)
 
-    def _number(self, name: str, amount: Amount) -> Any:
+    def _number(self, name: str, unit: str, amount: Amount) -> Any:
         """The bare number of an argument in its declared unit; a tuple stays one, a number counts as a factor."""
         if isinstance(amount, tuple):
-            return tuple(self._number(name, part) for part in amount)
-        unit = self.terms[name].unit
+            return tuple([self._number(name, unit, part) for part in amount])
         try:
             return in_unit(amount, unit)
         except pint.DimensionalityError:
@@ -149,7 +149,9 @@ def in_unit(amount: Amount, unit: str) -> float:
 
     A bare number counts as a factor without dimension.
     """
-    return magnitude(amount if isinstance(amount, Quantity) else Quantity(amount), unit)
+    if isinstance(amount, Quantity):
+        return magnitude(amount, unit)
+    return float(amount) if not unit else magnitude(Quantity(amount), unit)
 
 
 @lru_cache(KEPT)

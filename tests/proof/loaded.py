@@ -1,0 +1,161 @@
+"""A copy of the tree loaded once: which test enters which function, and what a test says of a function with a fault."""
+
+import gc
+import os
+import pickle
+import signal
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from functools import _lru_cache_wrapper
+from inspect import CO_OPTIMIZED
+from pathlib import Path
+from time import perf_counter
+from types import CodeType, FrameType, FunctionType
+from typing import Any
+
+import pytest
+from _pytest.runner import runtestprotocol
+
+# a function by its file in the tree, its name with those around it, and its first line
+Name = tuple[str, str, int]
+LIVED, KILLED, CRASHED = 0, 1, 3
+# beside what the tests take without a fault: after so many seconds a loop without end is a fault that was noticed
+PATIENCE = 40
+
+
+@dataclass(frozen=True)
+class Touched:
+    """A test, the functions that it enters, and how long it takes."""
+
+    test: str
+    functions: frozenset[Name]
+    seconds: float
+
+
+def functions_of(code: CodeType) -> Iterator[CodeType]:
+    """The outermost functions of a module, those in classes included."""
+    for each in code.co_consts:
+        if isinstance(each, CodeType):
+            yield from (each,) if each.co_flags & CO_OPTIMIZED else functions_of(each)
+
+
+def around(code: CodeType) -> CodeType:
+    """The code of a module or class without its functions."""
+    kept: list[Any] = []
+    for each in code.co_consts:
+        if isinstance(each, CodeType):
+            kept.append(None if each.co_flags & CO_OPTIMIZED else around(each))
+        else:
+            kept.append(each)
+    return code.replace(co_consts=tuple(kept))
+
+
+def exchanged(before: CodeType, after: CodeType) -> CodeType | None:
+    """The one function in which two versions of a module differ; None where they differ elsewhere."""
+    if around(before) != around(after):
+        return None
+    changed = [new for old, new in zip(functions_of(before), functions_of(after), strict=True) if old != new]
+    return changed[0] if len(changed) == 1 else None
+
+
+@dataclass
+class Loaded:
+    """A plug-in that, instead of running the tests once, runs those that enter a function for each faulty version."""
+
+    root: Path
+    answers: Path
+    versions: list[CodeType]
+    live: dict[Name, list[FunctionType]] = field(default_factory=dict)
+    caches: list[Any] = field(default_factory=list)
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        """Put what was found into the file of answers: which test enters what, and the verdict on each version."""
+        for each in gc.get_objects():
+            if isinstance(each, FunctionType) and (name := self.name(each.__code__)):
+                self.live.setdefault(name, []).append(each)
+            elif isinstance(each, _lru_cache_wrapper):
+                self.caches.append(each)
+        gc.freeze()
+        in_child(lambda: self.answers.write_bytes(pickle.dumps(self.touched(session.items))) * 0)
+        told: list[Touched] = pickle.loads(self.answers.read_bytes())  # noqa: S301 - written by our own child
+        verdicts = [self.verdict(each, told, session.items) for each in self.versions]
+        self.answers.write_bytes(pickle.dumps((told, verdicts)))
+        return True
+
+    def name(self, code: CodeType) -> Name | None:
+        """What a function of the package is called here; None for those of others."""
+        path = code.co_filename
+        inside = path.startswith(f"{self.root}/pipeline/")
+        return (path[len(str(self.root)) + 1 :], code.co_qualname, code.co_firstlineno) if inside else None
+
+    def touched(self, items: Iterable[pytest.Item]) -> list[Touched]:
+        """Every test, run once with nothing remembered from the one before; RuntimeError where one fails."""
+        found = []
+        for each in items:
+            self.forget()
+            entered: set[Name] = set()
+            began = perf_counter()
+            sys.setprofile(lambda frame, event, _, into=entered: self.enters(frame, event, into))
+            passes = _passes(each)
+            sys.setprofile(None)
+            if not passes:
+                message = f"{each.nodeid} fails on the tree as it is"
+                raise RuntimeError(message)
+            found.append(Touched(each.nodeid, frozenset(entered), perf_counter() - began))
+        return found
+
+    def enters(self, frame: FrameType, event: str, into: set[Name]) -> None:
+        """Note a call of a function of the package."""
+        if event == "call" and (name := self.name(frame.f_code)):
+            into.add(name)
+
+    def forget(self) -> None:
+        """Empty what functions keep of earlier calls."""
+        for each in self.caches:
+            each.cache_clear()
+
+    def verdict(self, version: CodeType, told: list[Touched], items: Iterable[pytest.Item]) -> int:
+        """Whether a test notices this version of a function."""
+        name = self.name(version)
+        if name is None or name not in self.live:
+            return LIVED
+        by_name = {each.nodeid: each for each in items}
+        narrowest = looking(told, name)
+
+        def judge() -> int:
+            for function in self.live[name]:
+                function.__code__ = version
+            self.forget()
+            return LIVED if all(_passes(by_name[each.test]) for each in narrowest) else KILLED
+
+        return in_child(judge, PATIENCE + int(sum(each.seconds for each in narrowest)))
+
+
+def in_child(work: Callable[[], int], seconds: int = 0) -> int:
+    """What `work` answers in a child process, where nothing is spoilt for others; out of time, it was noticed."""
+    child = os.fork()
+    if not child:
+        code = CRASHED
+        signal.alarm(seconds)
+        try:
+            code = work()
+        finally:
+            os._exit(code)
+    code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    if code not in (LIVED, KILLED, -signal.SIGALRM):
+        message = f"the tests were stopped (code {code}): that proves nothing"
+        raise RuntimeError(message)
+    return KILLED if code else LIVED
+
+
+def looking(told: Iterable[Touched], name: Name) -> list[Touched]:
+    """The tests that enter a function, the narrowest first."""
+    seen = [each for each in told if name in each.functions]
+    return sorted(seen, key=lambda each: (len(each.functions), each.seconds))
+
+
+def _passes(item: pytest.Item) -> bool:
+    """Whether a test passes; its fixtures are put away."""
+    return not any(each.failed for each in runtestprotocol(item, log=False, nextitem=None))
