@@ -10,14 +10,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from pipeline import __version__
+from pipeline.desk_commands import DESK, add_desk, add_pen, lines_of_table, run_desk
 from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError
 
 if TYPE_CHECKING:
+    from pipeline.progress import Tell
     from pipeline.run import Options, Report
 
 EXIT_CODES = """exit codes:
   0    the run did its work (held jobs are told in the summary)
   1    check, or build --strict: at least one job is or would be held;
+       build --sign: a pack was refused its signature;
        verify: something was found, or a pack is not proved unaltered
   2    the workbook cannot be read, or the command line is wrong
   3    something on this machine is missing or failed
@@ -25,7 +28,7 @@ EXIT_CODES = """exit codes:
   130  interrupted
   The gravest of a run wins."""
 
-COMMANDS = ("build", "check", "blank", "release", "withdraw", "void", "register", "verify", "templates")
+COMMANDS = ("build", "check", "blank", *DESK, "verify", "templates")
 CAUTION = "The program assists a competent person and does not replace one; local codes and licensed practice prevail."
 OURS = "This is a fault of the program, not of your workbook. Nothing half-made was issued."
 
@@ -93,11 +96,11 @@ def parser() -> argparse.ArgumentParser:
             each.add_argument("--templates", type=Path, metavar="DIR", help="your own copy of the Word templates")
             each.add_argument("--draft", action="store_true", help="drafts only, each page marked; no number is given")
             each.add_argument("--strict", action="store_true", help="exit 1 when a job is held")
+            add_pen(each, "--sign", "sign and issue this workbook's packs with this key (.p12, .pfx)")
     blank = commands.add_parser("blank", help="write an empty workbook ready to type into")
     blank.add_argument("file", type=Path, metavar="FILE.xlsx")
     _add_templates(commands)
-    _add_desk(commands)
-    _add_register(commands)
+    add_desk(commands)
     _add_verify(commands)
     return top
 
@@ -109,10 +112,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             stream.reconfigure(encoding="utf-8", errors="replace")
     chosen = parser().parse_args(arguments)
     try:
-        desk = dict.fromkeys(("release", "withdraw", "void"), _desk)
-        command = {"blank": _blank, "verify": _verify, "register": _register, "templates": _templates, **desk}.get(
-            chosen.command, _run
-        )
+        desk = dict.fromkeys(DESK, _desk)
+        command = {"blank": _blank, "verify": _verify, "templates": _templates, **desk}.get(chosen.command, _run)
         return int(command(chosen))
     except PipelineError as trouble:
         print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
@@ -165,63 +166,6 @@ def _templates(chosen: argparse.Namespace) -> ExitCode:
     return ExitCode.OK
 
 
-def _add_desk(commands: Any) -> None:
-    """The commands on packs that have been made."""
-    for name, what, about in (
-        ("release", "NUMBER-REVISION", "enter that a pack was signed in ink: it is issued from then on"),
-        ("withdraw", "NUMBER-REVISION", "take a pack back; it stays in archive and register"),
-        ("void", "NUMBER", "give up a reserved number that has no pack; it is never given again"),
-    ):
-        each = commands.add_parser(name, help=about, description=about.capitalize() + ".")
-        each.add_argument("pack", metavar=what, help="as in 0042-1" if "-" in what else "as in 0042")
-        each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where the packs are")
-        if name == "release":
-            each.add_argument("--by", required=True, metavar="PERSON", help="who signed: the short name on People")
-            each.add_argument("--on", required=True, metavar="DATE", help="the day of the signature, as in 2026-11-24")
-            each.add_argument("--scan", type=Path, metavar="FILE.pdf", help="the signed pages, scanned")
-        else:
-            each.add_argument("--reason", required=True, help="why, in one sentence")
-
-
-def _add_register(commands: Any) -> None:
-    """The command to look at the register."""
-    about = "print the register, filtered; export it as a workbook; write index.html anew"
-    each = commands.add_parser("register", help=about, description=about.capitalize() + ".")
-    each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where the packs are")
-    each.add_argument("--state", default="", help="only packs in this state, such as 'awaiting signature'")
-    each.add_argument("--job", default="", metavar="REF", help="only this job")
-    each.add_argument("--due", action="store_true", help="only packs of which somebody is still to be told")
-    each.add_argument("--inspection-before", metavar="DATE", help="only packs to be inspected again up to this day")
-    each.add_argument("--export", type=Path, metavar="FILE.xlsx", help="write these lines to a new workbook")
-
-
-def _register(chosen: argparse.Namespace) -> ExitCode:
-    """Print the register."""
-    from pipeline import desk  # noqa: PLC0415 - heavy, not needed for --help
-    from pipeline.register.listing import Choice  # noqa: PLC0415
-    from pipeline.stages.commit import Outputs  # noqa: PLC0415
-
-    inspected = desk.day_of(chosen.inspection_before) if chosen.inspection_before else None
-    choice = Choice(chosen.state, chosen.job, chosen.due, inspected)
-    head, *rows = desk.look(Outputs(chosen.out), choice, chosen.export)
-    _table(head, rows)
-    return ExitCode.OK
-
-
-def _desk(chosen: argparse.Namespace) -> ExitCode:
-    """Act on a pack, and say what it is now."""
-    from pipeline import desk  # noqa: PLC0415 - heavy, not needed for --help
-    from pipeline.stages.commit import Outputs  # noqa: PLC0415
-
-    outputs = Outputs(chosen.out)
-    if chosen.command == "release":
-        lines = desk.release_in_ink(outputs, chosen.pack, chosen.by, chosen.on, chosen.scan)
-    else:
-        lines = (desk.void if chosen.command == "void" else desk.withdraw)(outputs, chosen.pack, chosen.reason)
-    print("\n".join(lines))
-    return ExitCode.OK
-
-
 def _add_verify(commands: Any) -> None:
     """The command for whoever audits."""
     each = commands.add_parser(
@@ -270,6 +214,16 @@ def _verify(chosen: argparse.Namespace) -> ExitCode:
     return ExitCode.MACHINE if trouble else ExitCode.OK
 
 
+def _desk(chosen: argparse.Namespace) -> ExitCode:
+    """Do what the office asks for, and say what came of it."""
+    from pipeline.progress import progress  # noqa: PLC0415
+
+    with progress(terminal=sys.stderr.isatty()) as tell:
+        lines = run_desk(chosen, tell)
+    print("\n".join(lines))
+    return ExitCode.OK
+
+
 def _blank(chosen: argparse.Namespace) -> ExitCode:
     """Write an empty workbook, never over an existing file."""
     from pipeline.workbook.write import write_workbook  # noqa: PLC0415 - heavy, not needed for --help
@@ -291,15 +245,16 @@ def _run(chosen: argparse.Namespace) -> ExitCode:
     from pipeline.progress import progress  # noqa: PLC0415
     from pipeline.run import build, check_only  # noqa: PLC0415
 
-    options = _options(chosen)
     with progress(terminal=sys.stderr.isatty()) as tell:
+        options = _options(chosen, tell)
         report = (build if chosen.command == "build" else check_only)(options, tell)
     _tell(report, options, made=chosen.command == "build")
     return _exit_code(report, strict=chosen.command == "check" or chosen.strict)
 
 
-def _options(chosen: argparse.Namespace) -> "Options":
-    """The command line as options."""
+def _options(chosen: argparse.Namespace, tell: "Tell") -> "Options":
+    """The command line as options; asks for the password of a key before any work begins."""
+    from pipeline.desk import pen_of  # noqa: PLC0415
     from pipeline.run import Options  # noqa: PLC0415
 
     if chosen.revise and not chosen.reason.strip():
@@ -318,6 +273,7 @@ def _options(chosen: argparse.Namespace) -> "Options":
         templates=getattr(chosen, "templates", None),
         draft=getattr(chosen, "draft", False),
         revisions=dict.fromkeys(chosen.revise, chosen.reason.strip()),
+        pen=pen_of(chosen.key, chosen.time_stamp, tell) if getattr(chosen, "key", None) else None,
     )
 
 
@@ -329,6 +285,8 @@ def _exit_code(report: "Report", *, strict: bool) -> ExitCode:
 
     if report.machine_trouble or report.failed_drafts or troubles(report.decisions):
         return ExitCode.MACHINE
+    if report.unsigned:
+        return ExitCode.HELD
     held = any(each.status is Status.HELD for each in report.decisions) or any(map(holds, report.of_workbook))
     return ExitCode.HELD if held and strict else ExitCode.OK
 
@@ -352,6 +310,8 @@ def _tell(report: "Report", options: "Options", *, made: bool) -> None:
         Outputs(options.out).corrections.write_text(text, encoding="utf-8")
     print(f"\n{text}")
     _leave_copy(report, options)
+    for line in report.unsigned:
+        print(f"Not signed: {line}")
     for line in words.troubles(report.decisions):
         print(f"Failed on this machine: {line}")
     if report.machine_trouble:
@@ -381,8 +341,5 @@ def _leave_copy(report: "Report", options: "Options") -> None:
 
 
 def _table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> None:
-    """A plain table whose columns are as wide as what stands in them."""
-    widths = [max(len(row[place]) for row in (head, *rows)) for place in range(len(head))]
-    for row in (head, tuple("-" * width for width in widths), *rows):
-        print("  ".join(text.ljust(width) for text, width in zip(row, widths, strict=True)).rstrip())
-    print()
+    """A plain table on the screen."""
+    print("\n".join(lines_of_table(head, rows)))

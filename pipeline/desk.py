@@ -1,22 +1,24 @@
-"""What the office does by command: void a number, withdraw a pack, release a pack, look at the register.
+"""What the office does by command: void a number, withdraw a pack, release or sign packs, look at the register.
 
 Each holds the outputs folder alone, changes the register by entries alone, and gives what to say.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from pipeline.disk import write_durably
 from pipeline.errors import CommandError
 from pipeline.issue import alone, now
-from pipeline.register import STANDING, Kind, Register, pair_of
+from pipeline.progress import Tell
+from pipeline.register import STANDING, Kind, Register, name_of, pair_of
 from pipeline.register.listing import DAY, TITLES, Choice, lines_of
 from pipeline.register.page import page_of
 from pipeline.register.sheet import workbook_of
 from pipeline.stages.commit import Outputs, is_whole
-from pipeline.stages.release import Release, finish_releases, release
+from pipeline.stages.release import SCAN, Release, finish_releases, release
+from pipeline.stages.sign import Pen, sign_all
 
 LARGEST_SCAN = 50_000_000
 """Bytes of a scan; a pack on paper scanned at 300 dpi in grey stays below."""
@@ -104,11 +106,61 @@ def withdraw(outputs: Outputs, name: str, reason: str) -> list[str]:
 def release_in_ink(outputs: Outputs, name: str, person: str, day: str, scan: Path | None) -> list[str]:
     """Enter that a pack was signed on paper."""
     pair_of(name)
-    wanted = Release(name, person, day_of(day), _scan(scan) if scan else b"")
+    papers = {SCAN: _scan(scan)} if scan else {}
+    wanted = Release(name, person, day_of(day), papers=papers)
     with opened(outputs) as register:
         release(wanted, register, outputs, now())
         return [f"{register.standing(name).name} is issued: released by {person} on {wanted.day:%d %b %Y}.",
                 _closing(register)]  # fmt: skip
+
+
+def sign_by_key(outputs: Outputs, names: Sequence[str], pen: Pen) -> list[str]:
+    """Sign packs and release them, or, without names, all that await their signature."""
+    for each in names:
+        pair_of(each)
+    with opened(outputs) as register:
+        waiting = [each.name for each in register.standings() if each.state is Kind.AWAITING]
+        chosen = [name_of(*pair_of(each)) for each in names] or waiting
+        if not chosen:
+            return ["No pack awaits its signature."]
+        sign_all(chosen, pen, register, outputs, now)
+        return [*signed_lines(chosen, pen), _closing(register)]
+
+
+def signed_lines(names: Sequence[str], pen: Pen) -> list[str]:
+    """What to say of packs that were signed; a key for trying out is told as one."""
+    lines = [f"Signed and issued by the key of {pen.key.holder}: {', '.join(names)}."]
+    if pen.key.for_trial:
+        lines.append(
+            "This was a test key: nobody may rely on these packs. Issue real ones into another folder (--out)."
+        )
+    return lines
+
+
+def pen_of(path: Path, time_stamp: str, tell: Tell) -> Pen:
+    """A key opened by its password, asked of a person if need be, before any work begins."""
+    from pipeline.signing.key import open_key, password_for  # noqa: PLC0415 - heavy, only where something is signed
+    from pipeline.signing.stamp import stamper  # noqa: PLC0415
+
+    if not path.is_file():
+        raise CommandError(f"There is no key at {path}.", "Give the .p12 or .pfx file; for trying out: handover keys")
+    stamped = stamper(time_stamp)
+    key = open_key(path, password_for(path))
+    key.require_valid(datetime.fromisoformat(now()))
+    return Pen(key, stamped, tell)
+
+
+def make_keys(folder: Path, person: str) -> list[str]:
+    """Make an authority and a key for trying out."""
+    from pipeline.signing.key import password_for  # noqa: PLC0415 - heavy, only where keys are made
+    from pipeline.signing.trial import KEY_FILE, make_trial_keys, trial_holder  # noqa: PLC0415
+
+    authority, key = make_trial_keys(folder, person, password_for(folder / KEY_FILE))
+    return [
+        f"{key}: a key of {trial_holder(person)}, for trying out only. It holds for a year.",
+        f"{authority}: the authority that vouches for it: handover verify … --trust {authority}",
+        f"To sign with it: handover build WORKBOOK --sign {key}",
+    ]
 
 
 def _closing(register: Register) -> str:

@@ -13,12 +13,13 @@ from pipeline.errors import MachineError
 from pipeline.facts.findings import Scope
 from pipeline.facts.record import canonical, record_of
 from pipeline.progress import Tell
-from pipeline.register import Register, Reservation, Wish
+from pipeline.register import Kind, Register, Reservation, Wish
 from pipeline.stages.commit import Outputs, commit, finish, is_whole
 from pipeline.stages.decide import Decision, Status
 from pipeline.stages.make import make
 from pipeline.stages.order import PhotoStore, order_of
 from pipeline.stages.release import finish_releases
+from pipeline.stages.sign import Pen, refusal, sign
 from pipeline.standing import made_with
 
 if TYPE_CHECKING:
@@ -145,6 +146,25 @@ def _complete(
         if not made.trouble:
             commit(made, reservation, register, shop.outputs, now())
         yield made.envelope.name, f"{made.trouble} {made.remedy}".strip()
+
+
+def sign_made(
+    decisions: Sequence[Decision], register: Register, outputs: Outputs, pen: Pen | None
+) -> tuple[list[Decision], tuple[str, ...]]:
+    """Sign what awaits its signature among the jobs of this run; gives also why a pack could not be signed."""
+    signed, refused = [], []
+    waiting = {each.name for each in register.standings() if each.state is Kind.AWAITING}
+    for each in decisions:
+        if pen is None or each.number not in waiting or each.status is Status.HELD:
+            signed.append(each)
+        elif why := refusal(each.number, pen, register, outputs, now()):
+            refused.append(f"{each.number}: {why}")
+            signed.append(each)
+        else:
+            pen.tell(f"signing {each.number}")
+            sign(each.number, pen, register, outputs, now())
+            signed.append(replace(each, status=Status.ISSUED))
+    return signed, tuple(refused)
 
 
 def record_bytes(decision: Decision, as_of: date) -> bytes:

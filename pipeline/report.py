@@ -18,6 +18,7 @@ COMMON = "common practice"
 DEFAULTS = "Defaults"
 NEXT_STEP = {
     Status.AWAITING: "print, sign in ink, then: handover release",
+    Status.ISSUED: "send it to the client",
     Status.UNCHANGED: "nothing: the pack stands",
     Status.PLANNED: "visit the site",
     Status.TO_MAKE: "build",

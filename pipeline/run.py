@@ -20,12 +20,13 @@ from pipeline.desk import leave_index
 from pipeline.errors import CommandError, MachineError, PipelineError, WorkbookRefusedError
 from pipeline.facts.findings import Finding
 from pipeline.facts.job import Week
-from pipeline.issue import Workshop, alone, finish_interrupted, issue, need_machine, now
+from pipeline.issue import Workshop, alone, finish_interrupted, issue, need_machine, now, sign_made
 from pipeline.progress import Tell
 from pipeline.register import Register
 from pipeline.stages.check import Judged, check
 from pipeline.stages.commit import Outputs
 from pipeline.stages.decide import Decision, decide_all
+from pipeline.stages.sign import Pen
 from pipeline.standing import standing_lines
 from pipeline.unnumbered import make_drafts, warn_off
 
@@ -40,7 +41,8 @@ PHOTOS = "photos"
 class Options:
     """What a run was asked for; `as_of` is the only clock that rules know.
 
-    `second` is a workbook that holds firm, people, instruments and models; else the first sheet may name one.
+    `second` is a workbook that holds firm, people, instruments and models; else the first sheet may name one. With a
+    `pen`, packs are signed and issued at once.
     """
 
     workbook: Path
@@ -50,6 +52,7 @@ class Options:
     templates: Path | None = None
     revisions: Mapping[str, str] = field(default_factory=dict)
     draft: bool = False
+    pen: Pen | None = None
     as_of: date = field(default_factory=lambda: datetime.now(UTC).astimezone().date())
 
     @property
@@ -73,6 +76,7 @@ class Report:
     failed_drafts: tuple[str, ...] = ()
     machine_trouble: PipelineError | None = None
     standing: tuple[str, ...] = ()
+    unsigned: tuple[str, ...] = ()
 
     @property
     def of_workbook(self) -> tuple[Finding, ...]:
@@ -140,11 +144,14 @@ def build(options: Options, tell: Tell) -> Report:
         recovered = finish_interrupted(register, shop, office)
         decisions = decide_all(judged, register, dict(options.revisions))
         decisions = issue(decisions, register, shop, office)
+        decisions, unsigned = sign_made(decisions, register, outputs, options.pen)
         check_value = register.end_run(week.sha256, now())
         warn_off(decisions, shop, office)
         leave_index(register, outputs, now())
         standing = standing_lines(register, decisions, shop.templates)
-        return Report(week, tuple(decisions), check_value, register.is_new, recovered, standing=standing)
+        return Report(
+            week, tuple(decisions), check_value, register.is_new, recovered, standing=standing, unsigned=unsigned
+        )
 
 
 def _drafts(

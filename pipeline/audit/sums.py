@@ -4,12 +4,12 @@ import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
-from pipeline.audit.bags import Bag
+from pipeline.audit.bags import PACK_ENDING, Bag
 from pipeline.audit.faults import Fault
 from pipeline.audit.faults import Kind as Word
 from pipeline.audit.ledger import Ledger
 from pipeline.audit.places import ARCHIVE
-from pipeline.register import Kind, name_of
+from pipeline.register import RELEASED, Kind, name_of
 
 # a pack by its number and revision
 _NAME = re.compile(r"([0-9]{1,9})-([0-9]{1,9})")
@@ -43,6 +43,14 @@ def file_faults(
             else:
                 faults.append(Fault(place, Word.DAMAGED, "It is not the file that was entered.", evidence))
     return faults
+
+
+def daily_sums(sums: Sums, name: str) -> dict[str, str]:
+    """The files that lie in the folder for daily use: a pack that was signed by key takes the place of the unsigned."""
+    released = sums.get(f"{name}{RELEASED}", {})
+    signed = {file: each for file, each in released.items() if file.endswith(PACK_ENDING)}
+    unsigned = f"{name}{PACK_ENDING}" if signed else ""
+    return {file: each for file, each in sums[name].items() if file != unsigned} | signed
 
 
 def archive_faults(ledger: Ledger, bags: Sequence[Bag], *, whole: bool) -> tuple[list[Fault], set[str], list[str]]:

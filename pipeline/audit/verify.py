@@ -18,7 +18,7 @@ from pipeline.audit.numbers import number_faults, number_rows
 from pipeline.audit.places import PACKS, Holding, holdings
 from pipeline.audit.results import Evidence, Pack, Verification
 from pipeline.audit.sample import drawn, risk_picks
-from pipeline.audit.sums import archive_faults, file_faults, line_faults, owners, release_faults
+from pipeline.audit.sums import archive_faults, daily_sums, file_faults, line_faults, owners, release_faults
 from pipeline.errors import CommandError
 from pipeline.progress import Tell, silent
 from pipeline.register import name_of
@@ -117,7 +117,7 @@ def _copies(holder: Holder, ledger: Ledger) -> Iterator[Fault]:
             yield Fault(where, Kind.UNKNOWN, "The register does not know this pack.")
             continue
         found = {path.name: _sum_or_nothing(path) for path in sorted(folder.iterdir()) if path.is_file()}
-        for fault in file_faults(where, found, sums[folder.name], known):
+        for fault in file_faults(where, found, daily_sums(sums, folder.name), known):
             if fault.kind is Kind.MISSING:
                 holder.notes.append(f"{fault.where} is not there; the archive has it.")
             else:

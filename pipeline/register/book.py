@@ -72,11 +72,14 @@ class Register:
         self._db.close()
 
     def head(self, job: str) -> Head | None:
-        """Where a job stands, None for one that never had a number."""
+        """Where a job stands, None for one that never had a number.
+
+        That is its newest revision under way or standing; only where there is none, the newest that was not void.
+        """
         row = self._db.execute(
             "SELECT number, revision, state, input_key FROM states WHERE job = ? AND state <> ? "
-            "ORDER BY number DESC, revision DESC LIMIT 1",
-            (job, Kind.VOID),
+            "ORDER BY state IN (?, ?, ?) DESC, number DESC, revision DESC LIMIT 1",
+            (job, Kind.VOID, Kind.RESERVED, *STANDING),
         ).fetchone()
         return Head(row[0], row[1], Kind(row[2]), row[3]) if row else None
 
@@ -124,7 +127,7 @@ class Register:
         revision = self._highest("revision", "number = ?", (number,)) + 1
         supersedes, reason = "", wish.reason
         if head:
-            supersedes = name_of(head.number, head.revision)
+            supersedes = self._replaced(head)
             reason = self._why(supersedes, wish)
         envelope = Envelope(f"{number:04}", revision, issue_date, before, supersedes, reason)
         body = {"envelope": asdict(envelope), "photos": wish.photo_sums, "made_with": wish.made_with}
@@ -134,6 +137,11 @@ class Register:
             about = {"pack": envelope.name, "key": each["key"], "rule": each["rule"]}
             self._enter(now, Kind.ANSWER, body=about, personal=_json(each).encode())
         return Reservation(wish.job, wish.input_key, envelope, wish.record, wish.photo_sums)
+
+    def _replaced(self, head: Head) -> str:
+        """What a new revision replaces: the pack that people hold, else the newest one of the number."""
+        issued = [each for each in self.standings() if each.number == head.number and each.state is Kind.ISSUED]
+        return issued[-1].name if issued else name_of(head.number, head.revision)
 
     def _highest(self, column: str, where: str, values: tuple[int, ...]) -> int:
         """The highest number or revision ever reserved, 0 before the first."""
@@ -172,15 +180,37 @@ class Register:
         ]
 
     def awaiting(self, reservation: Reservation, sums: dict[str, str], pages: dict[str, int], now: str) -> None:
-        """Mark a finished pack as awaiting its signature; the revision that it replaces becomes superseded."""
+        """Mark a finished pack as awaiting its signature.
+
+        An earlier revision that was never signed is superseded at once, so that nobody signs it any more; one that is
+        issued stands until this one is released.
+        """
         number, revision = int(reservation.envelope.number), reservation.envelope.revision
         keys = (number, revision, reservation.job, reservation.input_key)
         with self._writing():
             self._enter(now, Kind.AWAITING, keys=keys, body={"files": sums, "pages": pages})
-            replaced = reservation.envelope.supersedes
-            if replaced and (old := self.standing(replaced)).state in STANDING:
-                body = {"by": reservation.envelope.name, "reason": reservation.envelope.reason}
-                self._enter(now, Kind.SUPERSEDED, keys=(*pair_of(replaced), old.job, old.input_key), body=body)
+            self._supersede(reservation.envelope, Kind.AWAITING, now)
+
+    def issue(self, standing: Standing, now: str, body: Json, personal: Json) -> None:
+        """Mark a released pack as issued; the revision that was issued before is superseded in the same moment."""
+        keys = (standing.number, standing.revision, standing.job, standing.input_key)
+        with self._writing():
+            self._enter(now, Kind.ISSUED, keys=keys, body=body, personal=_json(personal).encode())
+            self._supersede(self._envelope(standing.name), Kind.ISSUED, now)
+
+    def _supersede(self, by: Envelope, state: Kind, now: str) -> None:
+        """Supersede the earlier revisions in a state; inside the transaction that gives the later one its own."""
+        for old in self.standings():
+            if old.number == int(by.number) and old.revision < by.revision and old.state is state:
+                keys = (old.number, old.revision, old.job, old.input_key)
+                self._enter(now, Kind.SUPERSEDED, keys=keys, body={"by": by.name, "reason": by.reason})
+
+    def _envelope(self, name: str) -> Envelope:
+        """What was frozen when a pack was reserved; it names nobody and is there even when its record is deleted."""
+        row = self._db.execute(
+            "SELECT body FROM entries WHERE kind = 'reserved' AND number = ? AND revision = ?", pair_of(name)
+        ).fetchone()
+        return Envelope(**json.loads(row[0])["envelope"])
 
     def enter_state(self, standing: Standing, kind: Kind, now: str, body: Json, personal: Json | None = None) -> None:
         """Give one revision another state, in a transaction of its own."""

@@ -20,6 +20,7 @@ class Status(StrEnum):
     UNCHANGED = "unchanged"
     TO_MAKE = "to be made"
     AWAITING = "awaiting signature"
+    ISSUED = "issued"
     FAILED = "failed on this machine"
 
 

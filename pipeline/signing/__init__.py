@@ -1,0 +1,1 @@
+"""Signing by key: the key and its password, the signature, its proof by a second reader, keys for trying out."""
