@@ -25,7 +25,7 @@ class Stamper(TimeStamper):
 
     def __init__(self, url: str) -> None:
         """Ask at this address, a nonce with each question."""
-        super().__init__()
+        super().__init__()  # type: ignore[no-untyped-call]
         self.url = url
 
     async def async_request_tsa_response(self, req: tsp.TimeStampReq) -> tsp.TimeStampResp:
