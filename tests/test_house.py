@@ -22,6 +22,7 @@ ROOMS = {
     "documents": {"facts", "orders", "errors", "documents"},
     "pack": {"facts", "orders", "errors", "documents", "pack", "tools"},
     "tools": {"errors", "tools"},
+    "signing": {"errors", "disk", "pack", "signing"},
     "audit": {
         "facts",
         "standards",

@@ -128,3 +128,53 @@ def test_a_revision_says_which_fields_it_changes_and_keeps_values_out_of_the_cha
         [revised] = reserve(register, replace(wish("A", "k2", reason="asked for"), record=record("Robin Sample")))
         assert revised.envelope.reason == "asked for. Changed: Jobs Occupier."
         assert not any("Robin" in each["body"] for each in register.entries())
+
+
+def issued(register, name):
+    register.issue(register.standing(name), NOW, {"how": "ink"}, {"person": "PEX"})
+
+
+def test_an_issued_pack_stands_until_its_revision_is_issued_itself(opened):
+    with opened() as register:
+        reserve(register, wish("A"))
+        issued(register, "0001-1")
+        reserve(register, wish("A", "k2", reason="length"))
+        assert states(register) == {"0001-1": Kind.ISSUED, "0001-2": Kind.AWAITING}
+        issued(register, "0001-2")
+        assert states(register) == {"0001-1": Kind.SUPERSEDED, "0001-2": Kind.ISSUED}
+
+
+def test_a_revision_nobody_signed_is_superseded_at_once_and_the_next_replaces_the_pack_that_people_hold(opened):
+    with opened() as register:
+        reserve(register, wish("A"))
+        issued(register, "0001-1")
+        reserve(register, wish("A", "k2", reason="length"))
+        [third] = reserve(register, wish("A", "k3", reason="device"))
+        assert (third.envelope.name, third.envelope.supersedes) == ("0001-3", "0001-1")
+        assert states(register) == {"0001-1": Kind.ISSUED, "0001-2": Kind.SUPERSEDED, "0001-3": Kind.AWAITING}
+        issued(register, "0001-3")
+        assert states(register) == {"0001-1": Kind.SUPERSEDED, "0001-2": Kind.SUPERSEDED, "0001-3": Kind.ISSUED}
+
+
+def test_a_revision_withdrawn_before_it_was_signed_leaves_the_issued_pack_as_that_of_its_job(outputs, opened):
+    with opened() as register:
+        reserve(register, wish("A"))
+        issued(register, "0001-1")
+        reserve(register, wish("A", "k2", reason="length"))
+    withdraw(outputs, "0001-2", "not needed")
+    with opened() as register:
+        assert states(register) == {"0001-1": Kind.ISSUED, "0001-2": Kind.WITHDRAWN}
+        assert (register.head("A").revision, register.head("A").state) == (1, Kind.ISSUED)
+        [third] = reserve(register, wish("A", "k3", reason="device"))
+        assert (third.envelope.name, third.envelope.supersedes) == ("0001-3", "0001-1")
+
+
+def test_a_job_keeps_its_number_for_ever_and_no_number_goes_to_two_jobs(opened):
+    with opened() as register:
+        reserve(register, wish("A"), wish("B"))
+        reserve(register, wish("B", "k2", reason="length"), wish("C"), wish("A", "k2", reason="device"))
+        jobs = {}
+        for each in register.standings():
+            jobs.setdefault(each.number, set()).add(each.job)
+        assert jobs == {1: {"A"}, 2: {"B"}, 3: {"C"}}
+        assert sorted(states(register)) == ["0001-1", "0001-2", "0002-1", "0002-2", "0003-1"]

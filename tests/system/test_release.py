@@ -178,9 +178,9 @@ def test_a_revision_asked_for_on_the_sheet_of_answers_says_what_it_supersedes_fi
     told = capsys.readouterr().out
     assert "0001-2 supersedes 0001-1: Occupier added. Changed: Jobs Occupier" in told
     assert "→ Robin Sample" in told
-    assert states(out) == {"0001-1": Kind.SUPERSEDED, "0001-2": Kind.AWAITING}
+    assert states(out) == {"0001-1": Kind.ISSUED, "0001-2": Kind.AWAITING}
     assert cli.main(["build", workbook, "--out", str(out), "--strict"]) == ExitCode.OK
-    assert states(out) == {"0001-1": Kind.SUPERSEDED, "0001-2": Kind.AWAITING}
+    assert states(out) == {"0001-1": Kind.ISSUED, "0001-2": Kind.AWAITING}
 
 
 def test_a_run_says_how_many_packs_stand_under_another_program_version(made, out, home, monkeypatch, capsys):
