@@ -54,14 +54,14 @@ def template_troubles(document: str, content: bytes) -> list[str]:
         found += [f"{place}: broken tag: {what}." for what, place in each.broken]
         found += [f"{place}: {order} is no part of this document." for order, place in each.orders]
         found += [trouble for value in each.values if (trouble := _unknown(value, None))]
-    found += _frame_troubles(parts, frames)
+    found += _frame_troubles(document, parts, frames)
     return [f"{name}: {each}" for each in found]
 
 
 @cache
-def _supplied(document: str) -> Anatomy:
+def _supplied(document: str, part: str = _BODY) -> Anatomy:
     """The tags of a document as the layout pours them."""
-    return anatomy_of(unpacked(template_of(LAYOUTS[document]))[_BODY])
+    return anatomy_of(unpacked(template_of(LAYOUTS[document]))[part])
 
 
 def _strange_parts(parts: dict[str, bytes]) -> Iterator[str]:
@@ -173,9 +173,12 @@ def _is_sign(name: str) -> bool:
     return name == RECORD_CODE or name in NOTICE_SYMBOLS
 
 
-def _frame_troubles(parts: dict[str, bytes], frames: list[Anatomy]) -> Iterator[str]:
-    """A header that a draft could not be marked in, and a foot that does not tell whose page it is."""
+def _frame_troubles(document: str, parts: dict[str, bytes], frames: list[Anatomy]) -> Iterator[str]:
+    """A header that a draft could not be marked in, and headers and feet that lost what tells whose page it is."""
     if not any(part.startswith("word/header") for part in parts) or b"headerReference" not in parts[_BODY]:
         yield "it has no header, so a draft cannot be marked."
-    if not any(value.tag == "certificate.name" for each in frames for value in each.values):
-        yield "the footer does not name {{ certificate.name }}: a page could not be told from another pack's."
+    given = {value.tag for each in frames for value in each.values}
+    for frame in ("header", "footer"):
+        for value in _supplied(document, f"word/{frame}1.xml").values:
+            if value.tag not in given:
+                yield f"the field {{{{ {value.tag} }}}} is missing from the {frame}: whose page is it?"
