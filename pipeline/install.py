@@ -32,6 +32,7 @@ TEST_PROGRAMS = {
     "libreoffice-calc-nogui": ("/usr/lib/libreoffice/program/libsclo.so",),
     "poppler-utils": ("pdftotext",),
     "qpdf": ("qpdf",),
+    "faketime": ("faketime",),
 }
 PROGRAM_FOLDERS = (
     "/usr/lib/libreoffice/program",

@@ -18,6 +18,7 @@ from pipeline.pack.conformance import failures
 from pipeline.pack.expecting import expected
 from pipeline.pack.metadata import Claim
 from pipeline.pack.reading import Reading, read
+from pipeline.pack.structure import destination_problems, structure_problems
 from pipeline.pack.wholeness import (
     attached_files,
     attachment_problems,
@@ -89,7 +90,13 @@ def inspect_document(pdf: bytes, order: Order, document: str, pages: Mapping[str
 
 def _file_problems(content: bytes, pdf: "pikepdf.Pdf") -> list[str]:
     """What keeps a file from being what it claims, whatever its pages say."""
-    return [*_conformance(content, claim_of(pdf)), *description_problems(pdf), *font_problems(pdf)]
+    return [
+        *_conformance(content, claim_of(pdf)),
+        *description_problems(pdf),
+        *font_problems(pdf),
+        *structure_problems(pdf),
+        *destination_problems(pdf),
+    ]
 
 
 def _conformance(pdf: bytes, claim: Claim | None) -> list[str]:

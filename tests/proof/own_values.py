@@ -105,7 +105,8 @@ def swaps() -> Iterator[Slip]:
         labels = list(LABEL.finditer(parts[BODY].decode()))
         for one, other in combinations(labels, 2):
             if one[1] != other[1]:
-                yield Slip(document, "two labels exchanged", f"{_words(one)} and {_words(other)}", _swapped(parts, one, other))
+                what = f"{_words(one)} and {_words(other)}"
+                yield Slip(document, "two labels exchanged", what, _swapped(parts, one, other))
 
 
 def _words(found):
