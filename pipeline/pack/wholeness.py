@@ -125,6 +125,16 @@ def mark_problems(reading: Reading, mark: str) -> Iterator[str]:
             yield f"Page {page + 1} is not marked: {mark}."
 
 
+def cut_problems(reading: Reading) -> Iterator[str]:
+    """Texts that run over the edge of their page, so that paper does not show them whole."""
+    for section in reading.in_order():
+        for piece in section.pieces:
+            width, height = reading.sizes[piece.page]
+            inside = piece.left > 0 and piece.below > 0 and piece.right < width and piece.above < height
+            if piece.text.strip() and not inside:
+                yield f"Page {piece.page + 1} cuts off: {piece.text.strip()[:60]}"
+
+
 def leftover_problems(reading: Reading, allowed: Collection[str] = ()) -> Iterator[str]:
     """Traces of a value that went missing, unless they are a word of a text that may be printed."""
     known = [flat(text) for text in allowed if _LEFTOVERS.search(text)]

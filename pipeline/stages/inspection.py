@@ -24,6 +24,7 @@ from pipeline.pack.wholeness import (
     attachment_problems,
     claim_of,
     content_of,
+    cut_problems,
     description_problems,
     font_problems,
     leftover_problems,
@@ -55,11 +56,7 @@ def page_problems(pack: bytes, record: bytes, envelope: Envelope, documents: Seq
     """Where the pages of a pack and its record differ."""
     reading = read(pack)
     recorded = view(json.loads(record), envelope)
-    problems = [
-        *number_problems(reading),
-        *mark_problems(reading, envelope.draft),
-        *leftover_problems(reading, _vocabulary(recorded)),
-    ]
+    problems = _printing_problems(reading, recorded, envelope.draft)
     layouts = pack_of(recorded)
     names = [each.document for each in layouts]
     if names != list(documents) or [title for title, _ in reading.starts] != [each.title for each in layouts]:
@@ -80,11 +77,7 @@ def inspect_document(pdf: bytes, order: Order, document: str, pages: Mapping[str
         problems = _file_problems(pdf, opened_pdf)
     reading = read(pdf)
     recorded = with_contents(view(json.loads(order.record), order.envelope), pages or {})
-    problems += [
-        *number_problems(reading),
-        *mark_problems(reading, order.envelope.draft),
-        *leftover_problems(reading, _vocabulary(recorded)),
-    ]
+    problems += _printing_problems(reading, recorded, order.envelope.draft)
     return problems + differences(reading.in_order()[0], expected(LAYOUTS[document], recorded))
 
 
@@ -104,6 +97,16 @@ def _conformance(pdf: bytes, claim: Claim | None) -> list[str]:
     if claim is None:
         return ["The file does not claim to be a PDF/A-3."]
     return [f"The file is not the PDF/A-3 that it claims to be. {each}" for each in failures(pdf, claim)]
+
+
+def _printing_problems(reading: Reading, recorded: View, mark: str) -> list[str]:
+    """Pages without their number or mark, with traces of a missing value, or with a text that is cut off."""
+    return [
+        *number_problems(reading),
+        *mark_problems(reading, mark),
+        *cut_problems(reading),
+        *leftover_problems(reading, _vocabulary(recorded)),
+    ]
 
 
 def _page_counts(reading: Reading) -> list[int]:
