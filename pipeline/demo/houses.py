@@ -86,7 +86,9 @@ def farm_house() -> Site:
 def island() -> Site:
     """A TT island for the point of a house that stays on TN-C-S."""
     site = Site("LN-104", CREW_B, MONDAY)
-    site.describe("Tomos & Nia Ffug", "6 Nonesuch Close, Nowhere-on-Sea ZZ1 4GH")
+    site.describe(
+        "Jürgen & Änne Beispiel-Platzhalter", "6 Nonesuch Close, Nowhere-on-Sea ZZ1 4GH", client_language="German"
+    )
     site.supply("TN-C-S", Loops(0.19, 0.19))
     site.board("CU")
     # the protective core joins the electrode at the point and ends at the enclosure; the armour reaches the house only

@@ -19,7 +19,7 @@ from pipeline.documents.blocks import (
     Text,
     When,
 )
-from pipeline.documents.catalogue import text
+from pipeline.documents.catalogue import LANGUAGE, text
 from pipeline.documents.fields import label
 from pipeline.documents.wordml import cell, heading, paragraph, repeat, row, table, tag
 
@@ -30,23 +30,27 @@ KEPT = "<w:keepNext/>"
 LABEL_SHARE = {1: 0.29, 2: 0.55, 3: 0.55}
 
 
-def tagged(key: str) -> str:
-    """A catalogue text with its places as tags of the merge."""
-    return _PLACE.sub(r"{{ \1 }}", text(key))
-
-
 class Body:
-    """Turns blocks into markup for a text of a given width in millimetres."""
+    """Turns blocks into markup for a text of a given width in millimetres and language."""
 
-    def __init__(self, width: int) -> None:
-        """Remember the width."""
+    def __init__(self, width: int, language: str = LANGUAGE) -> None:
+        """Remember the width and the language."""
         self.width = width
+        self.language = language
+
+    def tagged(self, key: str) -> str:
+        """A catalogue text with its places as tags of the merge."""
+        return _PLACE.sub(r"{{ \1 }}", text(key, self.language))
+
+    def label(self, row: str, field: str) -> str:
+        """A label in the language of the document."""
+        return label(row, field, self.language)
 
     def blocks(self, blocks: tuple[Block, ...], around: str) -> str:
         """Several blocks, inside the `Each` over the list `around` or none; a text stays with the table after it."""
         following = (*blocks[1:], None)
         return "".join(
-            paragraph(tagged(block.key), "Normal", KEPT)
+            paragraph(self.tagged(block.key), "Normal", KEPT)
             if isinstance(block, Text) and not block.bullet and isinstance(after, Pairs | Grid | Signatures | When)
             else self.block(block, around)
             for block, after in zip(blocks, following, strict=True)
@@ -56,17 +60,17 @@ class Body:
         """One block."""
         match block:
             case Heading(key, level, new_page):
-                return heading(tagged(key), level, new_page=new_page)
+                return heading(self.tagged(key), level, new_page=new_page)
             case Text(key, bullet):
-                return paragraph(tagged(key), "Bullet" if bullet else "Normal")
+                return paragraph(self.tagged(key), "Bullet" if bullet else "Normal")
             case Pairs():
                 return self._pairs(block, around)
             case Grid():
-                return _grid(block)
+                return self._grid(block)
             case Signatures(rows, columns):
-                return _lines(Grid(rows, columns, kept=True), height=SIGNATURE_HEIGHT)
+                return self._lines(Grid(rows, columns, kept=True), height=SIGNATURE_HEIGHT)
             case Picture() | Photo() | Notice():
-                return _pictured(block)
+                return self._pictured(block)
             case Each() | When():
                 return self._several(block, around)
 
@@ -84,7 +88,7 @@ class Body:
             for place, name in enumerate(names):
                 missing = pairs.columns - len(names) if place == len(names) - 1 else 0
                 rest = sum(widths[1 : 2 + 2 * missing])
-                title = label(around if pairs.row == EACH else pairs.row, name)
+                title = self.label(around if pairs.row == EACH else pairs.row, name)
                 cells.append(cell(paragraph(title, "Label", kept), first))
                 cells.append(cell(paragraph(f"{{{{ {pairs.row}.{name} }}}}", "Cell", kept), rest, span=1 + 2 * missing))
             rows.append(row(cells))
@@ -102,46 +106,42 @@ class Body:
             )
         return tag(f"for each in {block.rows}") + start + self.blocks(block.blocks, block.rows) + tag("endfor")
 
+    def _grid(self, grid: Grid) -> str:
+        """A table with a line per row, or what is printed where there is none."""
+        chosen = "".join(f'|selectattr("{name}", "equalto", each.{name})' for name in grid.within)
+        wanted = f"{grid.rows}{chosen}|list"
+        nothing = paragraph(self.tagged(grid.empty), "Normal")
+        return tag(f"if {wanted}") + self._lines(grid, wanted) + tag("else") + nothing + tag("endif")
 
-def _grid(grid: Grid) -> str:
-    """A table with a line per row, or what is printed where there is none."""
-    chosen = "".join(f'|selectattr("{name}", "equalto", each.{name})' for name in grid.within)
-    wanted = f"{grid.rows}{chosen}|list"
-    nothing = paragraph(tagged(grid.empty), "Normal")
-    return tag(f"if {wanted}") + _lines(grid, wanted) + tag("else") + nothing + tag("endif")
+    def _lines(self, grid: Grid, wanted: str = "", height: float = 0) -> str:
+        """The table itself, with lines of at least a height in millimetres."""
+        kept = KEPT if grid.kept else ""
+        heads = [cell(paragraph(self.label(grid.rows, each.field), "Head"), each.width) for each in grid.columns]
+        line = [cell(paragraph(f"{{{{ line.{each.field} }}}}", "Cell", kept), each.width) for each in grid.columns]
+        widths = [each.width for each in grid.columns]
+        rows = [
+            row(heads, header=True),
+            repeat(f"for line in {wanted or grid.rows}", widths[0]),
+            row(line, height=height),
+            repeat("endfor", widths[0]),
+        ]
+        return table(rows, widths)
 
+    def _pictured(self, block: Picture | Photo | Notice) -> str:
+        """A drawing, a photo, or a label to cut out."""
+        match block:
+            case Picture(name):
+                return tag(f"for each in {name}") + paragraph("{{ each }}", "Cell") + tag("endfor")
+            case Photo():
+                return paragraph("{{ photo_of[each.file] }}", "Cell", KEPT)
+            case Notice():
+                return self._notice(block)
 
-def _lines(grid: Grid, wanted: str = "", height: float = 0) -> str:
-    """The table itself, with lines of at least a height in millimetres."""
-    kept = KEPT if grid.kept else ""
-    heads = [cell(paragraph(label(grid.rows, each.field), "Head"), each.width) for each in grid.columns]
-    line = [cell(paragraph(f"{{{{ line.{each.field} }}}}", "Cell", kept), each.width) for each in grid.columns]
-    widths = [each.width for each in grid.columns]
-    rows = [
-        row(heads, header=True),
-        repeat(f"for line in {wanted or grid.rows}", widths[0]),
-        row(line, height=height),
-        repeat("endfor", widths[0]),
-    ]
-    return table(rows, widths)
-
-
-def _pictured(block: Picture | Photo | Notice) -> str:
-    """A drawing, a photo, or a label to cut out."""
-    match block:
-        case Picture(name):
-            return tag(f"for each in {name}") + paragraph("{{ each }}", "Cell") + tag("endfor")
-        case Photo():
-            return paragraph("{{ photo_of[each.file] }}", "Cell", KEPT)
-        case Notice():
-            return _notice(block)
-
-
-def _notice(notice: Notice) -> str:
-    """A label to cut out: its size, and inside the broken line the sign with the lines beside it."""
-    lines = [paragraph(tagged(key), "Large" if key == notice.keys[0] else "Normal") for key in notice.keys]
-    sign = paragraph(f'{{{{ symbol_of["{notice.symbol}"] }}}}', "Cell")
-    widths = (SYMBOL_WIDTH, notice.width - SYMBOL_WIDTH)
-    cells = (cell(sign, widths[0], centred=True), cell("".join(lines), widths[1], centred=True))
-    size = paragraph(f"{notice.width} × {notice.height} mm, {tagged(notice.where)}", "Size")
-    return size + table([row(cells, height=notice.height)], widths, cut=True)
+    def _notice(self, notice: Notice) -> str:
+        """A label to cut out: its size, and inside the broken line the sign with the lines beside it."""
+        lines = [paragraph(self.tagged(key), "Large" if key == notice.keys[0] else "Normal") for key in notice.keys]
+        sign = paragraph(f'{{{{ symbol_of["{notice.symbol}"] }}}}', "Cell")
+        widths = (SYMBOL_WIDTH, notice.width - SYMBOL_WIDTH)
+        cells = (cell(sign, widths[0], centred=True), cell("".join(lines), widths[1], centred=True))
+        size = paragraph(f"{notice.width} × {notice.height} mm, {self.tagged(notice.where)}", "Size")
+        return size + table([row(cells, height=notice.height)], widths, cut=True)

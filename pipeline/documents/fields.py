@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from pipeline.documents.catalogue import LANGUAGE, text
 from pipeline.documents.rows import answers, circuits, findings, origin, points
 from pipeline.facts.field import Field
 
@@ -18,6 +19,6 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
 }
 
 
-def label(row: str, field: str) -> str:
-    """The text of a label or header cell; raises KeyError for a field that no row has."""
-    return FIELDS[row][field].heading
+def label(row: str, field: str, language: str = LANGUAGE) -> str:
+    """The text of a label or header cell; raises KeyError for a field that no row has, or no label of that language."""
+    return FIELDS[row][field].heading if language == LANGUAGE else text(f"labels.{row}.{field}", language)

@@ -13,6 +13,7 @@ from zipfile import BadZipFile
 
 from pipeline.documents.anatomy import Anatomy, Value, anatomy_of, normal
 from pipeline.documents.blocks import RECORD_CODE
+from pipeline.documents.catalogue import LANGUAGE, texts
 from pipeline.documents.fields import FIELDS, label
 from pipeline.documents.layouts import LAYOUTS
 from pipeline.documents.package import unpacked
@@ -49,11 +50,11 @@ def template_troubles(document: str, content: bytes) -> list[str]:
     except (ElementTree.ParseError, DefusedXmlException) as damage:
         return [f"{name} is damaged: {damage}."]
     found = [*_strange_parts(parts), *_strange_words(parts[_BODY].decode("utf-8", errors="replace"))]
-    found += _differences(body, _supplied(document))
+    found += _differences(body, _supplied(document), LAYOUTS[document].language)
     for each in frames:
         found += [f"{place}: broken tag: {what}." for what, place in each.broken]
         found += [f"{place}: {order} is no part of this document." for order, place in each.orders]
-        found += [trouble for value in each.values if (trouble := _unknown(value, None))]
+        found += [trouble for value in each.values if (trouble := _unknown(value, None, LANGUAGE))]
     found += _frame_troubles(document, parts, frames)
     return [f"{name}: {each}" for each in found]
 
@@ -93,7 +94,7 @@ def _strange_words(body: str) -> Iterator[str]:
             yield "a picture has no alternative text; describe it in Word."
 
 
-def _differences(body: Anatomy, supplied: Anatomy) -> Iterator[str]:
+def _differences(body: Anatomy, supplied: Anatomy, language: str) -> Iterator[str]:
     """How the tags of a copy differ from those of the supplied template."""
     yield from (f"{place}: broken tag: {what}." for what, place in body.broken)
     known = Counter(order for order, _ in supplied.orders)
@@ -101,10 +102,10 @@ def _differences(body: Anatomy, supplied: Anatomy) -> Iterator[str]:
     yield from (f"{place}: {order} is no part of this document." for order, place in body.orders if order not in known)
     for order in (known - given).elements():
         yield f"the instruction {order} is missing."
-    yield from _values(body, supplied)
+    yield from _values(body, supplied, language)
 
 
-def _values(body: Anatomy, supplied: Anatomy) -> Iterator[str]:
+def _values(body: Anatomy, supplied: Anatomy, language: str) -> Iterator[str]:
     """Tags that are missing, under another label, outside their part, or name nothing."""
     missing = list((Counter(supplied.values) - Counter(body.values)).elements())
     surplus = _surplus(body.values, Counter(supplied.values))
@@ -123,7 +124,7 @@ def _values(body: Anatomy, supplied: Anatomy) -> Iterator[str]:
             yield f"{other.place}: {{{{ {other.tag} }}}} stands in a cell of its own instead of its sentence."
         else:
             yield f"{other.place}: {{{{ {other.tag} }}}} stands at {other.label or 'no label'}, not at {wanted.label}."
-    yield from (trouble for each in surplus if (trouble := _unknown(each, each.label)))
+    yield from (trouble for each in surplus if (trouble := _unknown(each, each.label, language)))
 
 
 def _surplus(values: list[Value], wanted: Counter[Value]) -> list[Value]:
@@ -138,7 +139,7 @@ def _surplus(values: list[Value], wanted: Counter[Value]) -> list[Value]:
     return found
 
 
-def _unknown(value: Value, beside: str | None) -> str:
+def _unknown(value: Value, beside: str | None, language: str) -> str:
     """Why a tag may not stand where it does; empty where it may."""
     sign = _SIGN.fullmatch(value.tag)
     if value.tag in {_PHOTO, "each"} or (sign and _is_sign(sign[1])):
@@ -152,8 +153,10 @@ def _unknown(value: Value, beside: str | None) -> str:
         near = difflib.get_close_matches(f"{row}.{named[2]}", choices or [f"{each}.{named[2]}" for each in FIELDS], 1)
         hint = f" Did you mean {near[0].replace(f'{row}.', f'{named[1]}.', 1)}?" if near else ""
         return f"{value.place}: {{{{ {value.tag} }}}} names no field.{hint}"
-    if beside is not None and beside != normal(lowered(label(row, named[2]))):
-        return f"{value.place}: {{{{ {value.tag} }}}} stands at {beside or 'no label'}, not at {label(row, named[2])}."
+    due = f"labels.{row}.{named[2]}" in texts(language) or language == LANGUAGE
+    wanted = label(row, named[2], language if due else LANGUAGE)
+    if beside is not None and beside != normal(lowered(wanted)):
+        return f"{value.place}: {{{{ {value.tag} }}}} stands at {beside or 'no label'}, not at {wanted}."
     return ""
 
 

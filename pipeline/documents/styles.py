@@ -38,11 +38,11 @@ def _space(before: int, after: int, line: int = 240, rule: str = "auto") -> str:
     return f'<w:spacing w:before="{before}" w:after="{after}" w:line="{line}" w:lineRule="{rule}"/>'
 
 
-def styles() -> str:
-    """The part word/styles.xml."""
+def styles(locale: str = "en-GB") -> str:
+    """The part word/styles.xml; `locale` is a tag of BCP 47."""
     defaults = (
         f'<w:docDefaults><w:rPrDefault><w:rPr><w:rFonts w:ascii="{FONT}" w:hAnsi="{FONT}" w:cs="{FONT}" '
-        f'w:eastAsia="{FONT}"/>{_size(READING)}<w:lang w:val="en-GB" w:eastAsia="en-GB" w:bidi="ar-SA"/></w:rPr>'
+        f'w:eastAsia="{FONT}"/>{_size(READING)}<w:lang w:val="{locale}" w:eastAsia="{locale}" w:bidi="ar-SA"/></w:rPr>'
         "</w:rPrDefault><w:pPrDefault/></w:docDefaults>"
     )
     kept = "<w:keepNext/><w:keepLines/>"
@@ -91,12 +91,12 @@ def fonts() -> str:
     )
 
 
-def settings() -> str:
-    """The part word/settings.xml."""
+def settings(locale: str = "en-GB") -> str:
+    """The part word/settings.xml; `locale` is a tag of BCP 47."""
     mode = '<w:compatSetting w:name="compatibilityMode" w:uri="http://schemas.microsoft.com/office/word" w:val="15"/>'
     return (
         f'{DECLARATION}<w:settings {NAMESPACES}><w:defaultTabStop w:val="567"/><w:compat>{mode}</w:compat>'
-        '<w:themeFontLang w:val="en-GB"/></w:settings>'
+        f'<w:themeFontLang w:val="{locale}"/></w:settings>'
     )
 
 

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 from pipeline.documents.body import Body
-from pipeline.documents.catalogue import LANGUAGE
 from pipeline.documents.layouts import LAYOUTS
 from pipeline.documents.layouts.layout import Layout
 from pipeline.documents.package import packed
@@ -14,12 +13,14 @@ from pipeline.documents.wordml import DECLARATION, NAMESPACES, RELATIONS, headin
 
 def template_of(layout: Layout) -> bytes:
     """The Word template of a document."""
-    body = heading(layout.title, 1) + Body(text_width(landscape=layout.landscape)).blocks(layout.blocks, "")
+    body = heading(layout.title, 1) + Body(text_width(landscape=layout.landscape), layout.language).blocks(
+        layout.blocks, ""
+    )
     document = f"<w:document {NAMESPACES}><w:body>{body}{section(landscape=layout.landscape)}</w:body></w:document>"
     parts = {
         "[Content_Types].xml": _content_types(),
         "_rels/.rels": _relations(("word/document.xml", "officeDocument"), core=True),
-        "docProps/core.xml": _core(layout.title),
+        "docProps/core.xml": _core(layout),
         "word/document.xml": DECLARATION + document,
         "word/_rels/document.xml.rels": _relations(
             ("styles.xml", "styles"),
@@ -29,9 +30,9 @@ def template_of(layout: Layout) -> bytes:
             ("header1.xml", "header"),
             ("footer1.xml", "footer"),
         ),
-        "word/styles.xml": styles(),
+        "word/styles.xml": styles(layout.locale),
         "word/numbering.xml": numbering(),
-        "word/settings.xml": settings(),
+        "word/settings.xml": settings(layout.locale),
         "word/fontTable.xml": fonts(),
         "word/header1.xml": _header(layout),
         "word/footer1.xml": _footer(layout),
@@ -59,12 +60,12 @@ def _footer(layout: Layout) -> str:
     return f"{DECLARATION}<w:ftr {NAMESPACES}>{line}</w:ftr>"
 
 
-def _core(title: str) -> str:
+def _core(layout: Layout) -> str:
     """The properties of the file: a title and no clock."""
     core = "http://schemas.openxmlformats.org/package/2006/metadata/core-properties"
     return (
         f'{DECLARATION}<cp:coreProperties xmlns:cp="{core}" '
-        f'xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:title>{title}</dc:title><dc:language>en-GB</dc:language>'
+        f'xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:title>{layout.title}</dc:title><dc:language>{layout.locale}</dc:language>'
         "</cp:coreProperties>"
     )
 
@@ -108,9 +109,9 @@ def _relations(*targets: tuple[str, str], core: bool = False) -> str:
 
 def write(folder: Path) -> int:
     """Write every template into a folder, by language; gives their count."""
-    target = folder / LANGUAGE
-    target.mkdir(parents=True, exist_ok=True)
     poured = templates()
     for name, content in poured.items():
+        target = folder / LAYOUTS[name].language
+        target.mkdir(parents=True, exist_ok=True)
         (target / f"{name}.docx").write_bytes(content)
     return len(poured)

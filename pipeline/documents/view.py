@@ -6,13 +6,15 @@ Whoever holds a pack can take the record out of it, make this view again and hol
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from pipeline.documents.catalogue import LANGUAGE
+from pipeline.documents.languages import translated
 from pipeline.documents.rows.answers import answer_lists
 from pipeline.documents.rows.circuits import circuit_lists
 from pipeline.documents.rows.findings import finding_lists, outcome
 from pipeline.documents.rows.origin import origin_lists, origin_single
 from pipeline.documents.rows.points import point_lists
 from pipeline.documents.texts import Json, Texts
-from pipeline.facts.choices import Premises, RcdPlace, WorkKind, YesNo
+from pipeline.facts.choices import ClientLanguage, Premises, RcdPlace, WorkKind, YesNo
 from pipeline.orders import Envelope
 
 # where whoever charges also looks after the installation
@@ -29,6 +31,14 @@ class View:
     def has(self, name: str) -> bool:
         """Whether a list has rows."""
         return bool(self.lists[name])
+
+    def in_language(self, language: str) -> "View":
+        """The same view with what our own words say in another language; what people typed stays as it is."""
+        if language == LANGUAGE:
+            return self
+        single = {name: translated(name, row, language) for name, row in self.single.items()}
+        lists = {name: tuple(translated(name, row, language) for row in rows) for name, rows in self.lists.items()}
+        return View(single, lists)
 
     def with_lists(self, **lists: tuple[Texts, ...]) -> "View":
         """The same view with further lists."""
@@ -61,6 +71,7 @@ def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) 
         "several_phases": single["supply"]["phases"] in ("2", "3"),
         "rcd_inside": any(each["rcd_place"] == RcdPlace.INSIDE for each in lists["points"]),
         "rcd_at_board": any(each["rcd_place"] != RcdPlace.INSIDE for each in lists["points"]),
+        "client_reads_de": job["client_language"] == ClientLanguage.GERMAN,
         "through_registration": bool(lists["building_notices"]) and single["firm"]["self_certifies"] == YesNo.YES,
     }
     return {name: (job,) if wish else () for name, wish in wanted.items()}

@@ -50,6 +50,13 @@ class WorkKind(StrEnum):
     NO_NEW_CIRCUIT = "addition or alteration without a new circuit"
 
 
+class ClientLanguage(StrEnum):
+    """Languages in which what the client reads can be had."""
+
+    ENGLISH = "English"
+    GERMAN = "German"
+
+
 class Premises(StrEnum):
     """Kind of premises."""
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from pipeline.documents.blocks import EACH, Block, Each, Grid, Notice, Pairs, Signatures, Text, When
-from pipeline.documents.catalogue import text
+from pipeline.documents.catalogue import LANGUAGE, text
 from pipeline.documents.fields import label
 from pipeline.documents.layouts.layout import Layout
 from pipeline.documents.texts import Texts
@@ -26,6 +26,7 @@ class Table:
 class Expected:
     """What a document must print: pairs of label and value, tables, headings, and values within sentences."""
 
+    language: str = LANGUAGE
     pairs: list[tuple[str, str]] = field(default_factory=list)
     tables: list[Table] = field(default_factory=list)
     headings: list[str] = field(default_factory=list)
@@ -41,8 +42,8 @@ class Expected:
 
 def expected(layout: Layout, view: View) -> Expected:
     """What a document must print for a job."""
-    found = Expected(headings=[layout.title])
-    _expand(layout.blocks, view, {}, found)
+    found = Expected(language=layout.language, headings=[layout.title])
+    _expand(layout.blocks, view.in_language(layout.language), {}, found)
     return found
 
 
@@ -58,12 +59,14 @@ def _expand(blocks: tuple[Block, ...], view: View, each: Mapping[str, Texts], fo
                 _expand(block.blocks, view, each, found)
             case Pairs():
                 name, row = _row(block.row, view, each)
-                found.pairs += [(label(name, each_field), row[each_field]) for each_field in block.fields]
+                found.pairs += [
+                    (label(name, each_field, found.language), row[each_field]) for each_field in block.fields
+                ]
             case Grid() | Signatures():
-                found.tables += _tables(block, view, each)
+                found.tables += _tables(block, view, each, found.language)
             case Text() | Notice():
                 keys = block.keys if isinstance(block, Notice) else (block.key,)
-                found.words += [value for key in keys for value in _values(key, view, each)]
+                found.words += [value for key in keys for value in _values(text(key, found.language), view, each)]
 
 
 def _row(name: str, view: View, each: Mapping[str, Texts]) -> tuple[str, Texts]:
@@ -74,17 +77,17 @@ def _row(name: str, view: View, each: Mapping[str, Texts]) -> tuple[str, Texts]:
     return name, view.single[name]
 
 
-def _tables(block: Grid | Signatures, view: View, each: Mapping[str, Texts]) -> Iterator[Table]:
+def _tables(block: Grid | Signatures, view: View, each: Mapping[str, Texts], language: str) -> Iterator[Table]:
     """The table of a grid with the lines that belong where it stands; none without lines."""
     within = block.within if isinstance(block, Grid) else ()
     lines = [row for row in view.lists[block.rows] if all(row[name] == each[EACH][name] for name in within)]
     fields = [column.field for column in block.columns]
-    heads = tuple(label(block.rows, name) for name in fields)
+    heads = tuple(label(block.rows, name, language) for name in fields)
     if lines:
         yield Table(heads, tuple(tuple(row[name] for name in fields) for row in lines))
 
 
-def _values(key: str, view: View, each: Mapping[str, Texts]) -> Iterator[str]:
+def _values(words: str, view: View, each: Mapping[str, Texts]) -> Iterator[str]:
     """The values that a text of the catalogue takes from the job."""
-    for name, each_field in _PLACEHOLDER.findall(text(key)):
+    for name, each_field in _PLACEHOLDER.findall(words):
         yield _row(name, view, each)[1][each_field]

@@ -19,10 +19,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One document on its way into the pack: its title in outline and tags, and its PDF."""
+    """One document on its way into the pack: its title in outline and tags, its PDF, and its language if another."""
 
     title: str
     pdf: bytes = field(repr=False)
+    language: str = ""
 
 
 @contextmanager
@@ -42,7 +43,7 @@ def merged(parts: Sequence[Part], language: str) -> "Iterator[pikepdf.Pdf]":
             restore_pictures(source)
             first = len(pdf.pages)
             pdf.pages.extend(source.pages)
-            tree.graft(part.title, source, first)
+            tree.graft(part, source, first, part.language if part.language != language else "")
         tree.finish()
         _outline(pdf, parts, sources)
         pdf.Root.OutputIntents = pdf.copy_foreign(sources[0].make_indirect(sources[0].Root.OutputIntents))
@@ -66,15 +67,15 @@ class _Tree:
             pikepdf.Dictionary(Type=pikepdf.Name.StructElem, S=pikepdf.Name.Document, P=self._root, K=pikepdf.Array())
         )
 
-    def graft(self, title: str, source: "pikepdf.Pdf", first: int) -> None:
+    def graft(self, part: Part, source: "pikepdf.Pdf", first: int, language: str) -> None:
         """Hang the tree of one document in as a Part; its pages are in the pack from index `first` on."""
         import pikepdf  # noqa: PLC0415
 
         if "/StructTreeRoot" not in source.Root:
-            raise MachineError(f"The PDF of {title} has no tags.", "Renew its template.")
+            raise MachineError(f"The PDF of {part.title} has no tags.", "Renew its template.")
         theirs = self._pdf.copy_foreign(source.Root.StructTreeRoot)
-        self._document.K.append(self._part(title, theirs))
-        self._learn_roles(title, theirs.get("/RoleMap", pikepdf.Dictionary()))
+        self._document.K.append(self._part(part.title, theirs, language))
+        self._learn_roles(part.title, theirs.get("/RoleMap", pikepdf.Dictionary()))
         last = -1
         for number, parents in pikepdf.NumberTree(theirs.ParentTree).items():
             self._parents += [number + self._next, parents]
@@ -94,13 +95,15 @@ class _Tree:
             self._root.RoleMap = pikepdf.Dictionary(self._roles)
         self._pdf.Root.StructTreeRoot = self._root
 
-    def _part(self, title: str, theirs: Any) -> Any:
+    def _part(self, title: str, theirs: Any, language: str) -> Any:
         """The Part element: what stood below the other document's root."""
         import pikepdf  # noqa: PLC0415
 
         part = self._pdf.make_indirect(
             pikepdf.Dictionary(Type=pikepdf.Name.StructElem, S=pikepdf.Name.Part, P=self._document, T=title)
         )
+        if language:
+            part.Lang = language
         tops = list(theirs.K) if isinstance(theirs.K, pikepdf.Array) else [theirs.K]
         kids = pikepdf.Array()
         for top in tops:

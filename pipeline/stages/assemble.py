@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from datetime import date
 from itertools import accumulate
 
+from pipeline.documents.layouts import LAYOUTS
 from pipeline.orders import Order
 from pipeline.pack.attachments import DOCX, JSON, RECORD, WORKBOOK, XLSX, Attachment, attach
 from pipeline.pack.merging import Part, merged
@@ -25,7 +26,7 @@ def assemble(order: Order, pdfs: Mapping[str, bytes], docx: Mapping[str, bytes],
     """
     day = date.fromisoformat(order.envelope.issue_date)
     description = _description(order, titles, day)
-    parts = [Part(titles[name], content) for name, content in pdfs.items()]
+    parts = [Part(titles[name], content, _locale(name)) for name, content in pdfs.items()]
     with merged(parts, description.language) as pack:
         number_pages(pack, regular(), order.envelope.draft)
         attach(pack, _attachments(order, docx, titles), day)
@@ -50,6 +51,11 @@ def _description(order: Order, titles: Mapping[str, str], day: date) -> Descript
     title = titles.get(PACK, "Handover pack" if envelope.draft else f"Handover pack {envelope.number}")
     subject = envelope.draft or f"Number {envelope.number}, revision {envelope.revision}"
     return Description(marked(title, envelope.draft), firm, subject, day)
+
+
+def _locale(document: str) -> str:
+    """The language of a document; that of the pack for one that no layout knows."""
+    return LAYOUTS[document].locale if document in LAYOUTS else ""
 
 
 def _attachments(order: Order, docx: Mapping[str, bytes], titles: Mapping[str, str]) -> list[Attachment]:

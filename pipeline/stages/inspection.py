@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from pipeline.documents.catalogue import texts
+from pipeline.documents.catalogue import LOCALES, texts
 from pipeline.documents.layouts import LAYOUTS, pack_of, with_contents
 from pipeline.documents.view import View, view
 from pipeline.orders import Envelope, Order
@@ -118,4 +118,5 @@ def _page_counts(reading: Reading) -> list[int]:
 def _vocabulary(recorded: View) -> set[str]:
     """All texts of a job and of the catalogue: what a page may print."""
     rows = [*recorded.single.values(), *(row for rows in recorded.lists.values() for row in rows)]
-    return {*texts().values(), *(text for row in rows for text in row.values())}
+    fixed = {text for language in LOCALES for text in texts(language).values()}
+    return {*fixed, *(text for row in rows for text in row.values())}

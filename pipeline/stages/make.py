@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from pipeline.documents.catalogue import text
+from pipeline.documents.layouts import LAYOUTS
 from pipeline.errors import PipelineError
 from pipeline.orders import Made, Order
 from pipeline.progress import Tell, silent
@@ -116,7 +117,7 @@ def _finish(work: Work) -> Made:
     envelope = work.order.envelope
     if work.trouble:
         return Made(envelope, trouble=work.trouble, remedy=work.remedy)
-    titles = {name: text(f"{name}.title") for name in work.docx}
+    titles = {name: LAYOUTS[name].title for name in work.docx}
     try:
         pack = assemble(work.order, work.pdfs, work.docx, titles)
         problems = inspect_pack(pack, work.order, list(work.pdfs))
@@ -134,7 +135,9 @@ def _finish(work: Work) -> Made:
         files[f"{envelope.stem}-{RECORD}"] = work.order.record
     files |= _word_files(work)
     for name, pdf in work.pdfs.items():
-        files[f"{envelope.stem}-{name}.pdf"] = settle(pdf, titles[name], envelope.issue_date, mark=envelope.draft)
+        files[f"{envelope.stem}-{name}.pdf"] = settle(
+            pdf, titles[name], envelope.issue_date, LAYOUTS[name].locale, envelope.draft
+        )
     return Made(envelope, files, page_counts(work.pdfs))
 
 

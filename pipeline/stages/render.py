@@ -16,7 +16,6 @@ from pipeline.documents.view import View, view
 from pipeline.errors import MachineError
 from pipeline.orders import Json, Order
 
-LANGUAGE = "en"
 DO_NOT_USE = "do-not-use"
 # sizes on a notice in mm
 SIGN, CODE = 26, 29
@@ -67,7 +66,7 @@ def find_templates(folder: Path | None = None) -> dict[str, bytes]:
     for document in LAYOUTS:
         name = f"{document}.docx"
         own = folder / name if folder else None
-        source = own if own and own.is_file() else supplied / name
+        source = own if own and own.is_file() else supplied / LAYOUTS[document].language / name
         if not source.is_file():
             raise MachineError(f"The template {name} is missing.", "Install the program again.")
         found[document] = source.read_bytes()
@@ -79,21 +78,26 @@ def find_templates(folder: Path | None = None) -> dict[str, bytes]:
 def _supplied() -> Path:
     """The templates of the checkout, else the copy inside the installed package."""
     package = Path(str(files("pipeline")))
-    checkout = package.parent / "templates" / LANGUAGE
-    return checkout if checkout.is_dir() else package / "templates" / LANGUAGE
+    checkout = package.parent / "templates"
+    return checkout if checkout.is_dir() else package / "templates"
 
 
 def _documents(order: Order, record: Json, seen: View, wanted: list[str]) -> dict[str, bytes]:
     """The wanted documents, filled."""
-    values: dict[str, Any] = {**seen.single, **seen.lists}
     colour = _readable(seen.single["firm"]["colour"])
     mark = order.envelope.draft
     made: dict[str, bytes] = {}
     for document in wanted:
         if document not in order.templates:
             raise MachineError(f"The template {document}.docx is missing.", "Build again with all templates.")
+        said = seen.in_language(LAYOUTS[document].language)
+        values: dict[str, Any] = {**said.single, **said.lists}
         made[document] = pour(
-            document, order.templates[document], values | _pictures(document, order, record, seen), colour, mark
+            document,
+            order.templates[document],
+            values | _pictures(LAYOUTS[document].original or document, order, record, seen),
+            colour,
+            mark,
         )
     return made
 

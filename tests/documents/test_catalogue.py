@@ -12,10 +12,11 @@ from pipeline.documents.layouts import LAYOUTS
 LONGEST_NAME = 3
 
 
-def used() -> list[tuple[str, str]]:
-    """Key and surrounding list of every text that a layout uses."""
-    found = [(f"{document}.title", "") for document in LAYOUTS]
-    for layout in LAYOUTS.values():
+def used(language: str = "en") -> list[tuple[str, str]]:
+    """Key and surrounding list of every text that a layout of a language uses."""
+    layouts = [each for each in LAYOUTS.values() if each.language == language]
+    found = [(f"{each.original or each.document}.title", "") for each in layouts]
+    for layout in layouts:
         for block, around in walk(layout.blocks):
             match block:
                 case Heading(key) | Text(key):

@@ -139,7 +139,8 @@ def test_macros_and_embedded_objects_are_told():
 def test_a_tag_in_header_or_footer_is_looked_at_too():
     copy = edited("cover", ("{{ firm.name }}", "{{ firm.nam }}"), part="word/header1.xml")
     assert template_troubles("cover", copy) == [
-        "cover.docx: header1.xml, paragraph 1: {{ firm.nam }} names no field. Did you mean firm.name?"
+        "cover.docx: header1.xml, paragraph 1: {{ firm.nam }} names no field. Did you mean firm.name?",
+        "cover.docx: the field {{ firm.name }} is missing from the header: whose page is it?",
     ]
     copy = edited("cover", ("{{ certificate.name }}", ""), part="word/footer1.xml")
     assert any("footer" in each for each in template_troubles("cover", copy))

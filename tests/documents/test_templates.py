@@ -11,7 +11,7 @@ from pipeline.documents.layouts import LAYOUTS
 from pipeline.documents.package import packed, unpacked
 from pipeline.documents.templates import templates, write
 
-SUPPLIED = Path(__file__).parents[2] / "templates" / "en"
+SUPPLIED = Path(__file__).parents[2] / "templates"
 DOCUMENTS = pytest.mark.parametrize("document", LAYOUTS)
 
 
@@ -26,24 +26,26 @@ def part(content: bytes, name: str = "word/document.xml") -> str:
 
 @DOCUMENTS
 def test_the_supplied_template_is_what_the_layout_gives(built: dict[str, bytes], document: str):
-    assert (SUPPLIED / f"{document}.docx").read_bytes() == built[document], "rebuild with: handover templates --write"
+    assert (SUPPLIED / LAYOUTS[document].language / f"{document}.docx").read_bytes() == built[document], (
+        "rebuild with: handover templates --write"
+    )
 
 
 def test_no_template_is_left_over():
-    assert {path.stem for path in SUPPLIED.glob("*.docx")} == LAYOUTS.keys()
+    assert {path.stem for path in SUPPLIED.rglob("*.docx")} == LAYOUTS.keys()
 
 
 def test_writing_gives_one_file_a_document(tmp_path: Path):
     assert write(tmp_path / "new") == len(LAYOUTS)
-    assert {path.stem for path in (tmp_path / "new" / "en").iterdir()} == LAYOUTS.keys()
+    assert {path.stem for path in (tmp_path / "new").rglob("*.docx")} == LAYOUTS.keys()
 
 
 @DOCUMENTS
-def test_another_reader_opens_it_and_finds_headings_and_british_english(built: dict[str, bytes], document: str):
+def test_another_reader_opens_it_and_finds_headings_and_the_language(built: dict[str, bytes], document: str):
     read = docx.Document(io.BytesIO(built[document]))
     assert read.paragraphs[0].style.name == "Heading 1"
-    assert read.core_properties.language == "en-GB"
-    assert 'w:lang w:val="en-GB"' in part(built[document], "word/styles.xml")
+    assert read.core_properties.language == LAYOUTS[document].locale
+    assert f'w:lang w:val="{LAYOUTS[document].locale}"' in part(built[document], "word/styles.xml")
 
 
 @DOCUMENTS

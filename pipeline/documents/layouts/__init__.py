@@ -26,10 +26,13 @@ PACK: tuple[Layout, ...] = (
     PHOTOS,
     PICTURES,
     DEFECTS_LETTER,
+    *(each.translated("de") for each in (COVER, USER_INSTRUCTIONS, NOTICES)),
 )
 LAYOUTS: dict[str, Layout] = {each.document: each for each in (*PACK, DO_NOT_USE)}
 
-SECOND_WAVE = frozenset(each.document for each in (COVER, INSTALLATION, MINOR_WORKS))
+SECOND_WAVE = frozenset(
+    each.document for each in PACK if each.original == COVER.document or each in (COVER, INSTALLATION, MINOR_WORKS)
+)
 """The documents that print page numbers of the pack, and so wait for the page counts of all."""
 
 

@@ -7,6 +7,7 @@ from pipeline.facts.choices import (
     Adequacy,
     Asbestos,
     Charging,
+    ClientLanguage,
     JobState,
     Nation,
     Premises,
@@ -42,6 +43,14 @@ class JobRow(Row):
     ] = None
     client_email: Annotated[str | None, Field("Client's e-mail", private=True, example="sam@example.com")] = None
     client_telephone: Annotated[str | None, Field("Client's telephone", private=True)] = None
+    client_language: Annotated[
+        ClientLanguage | None,
+        Field(
+            "Client's language",
+            note="English where blank. In another one cover, user instructions and notices are added as a translation.",
+            defaults=True,
+        ),
+    ] = None
     site: Annotated[
         str | None, Field("Site address", needed=DESIGN, private=True, example="2 Sample Road, Anytown")
     ] = None
