@@ -26,11 +26,11 @@ class Table:
 class Expected:
     """What a document must print: pairs of label and value, tables, headings, and values within sentences."""
 
-    language: str = LANGUAGE
     pairs: list[tuple[str, str]] = field(default_factory=list)
     tables: list[Table] = field(default_factory=list)
     headings: list[str] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
+    language: str = LANGUAGE
 
     def texts(self) -> Iterator[str]:
         """Every text that takes something from the job, as often as it is printed."""

@@ -17,12 +17,9 @@ VIEW = View({"job": {"site": "1 Sample Yard"}}, {"boards": BOARDS, "circuits": C
 
 @pytest.fixture
 def made(monkeypatch):
-    monkeypatch.setattr(expecting, "label", lambda row, field: f"{row}/{field}")
-    monkeypatch.setattr(
-        expecting,
-        "text",
-        {"a.text": "At {job.site}.", "a.mark": "{each.board} at {job.site}", "cover.title": "Cover"}.get,
-    )
+    monkeypatch.setattr(expecting, "label", lambda row, field, _: f"{row}/{field}")
+    texts = {"a.text": "At {job.site}.", "a.mark": "{each.board} at {job.site}", "cover.title": "Cover"}
+    monkeypatch.setattr(expecting, "text", lambda key, _: texts.get(key))
     monkeypatch.setattr(Layout, "title", "Cover")
     return lambda *blocks: expected(Layout("cover", blocks), VIEW)
 
