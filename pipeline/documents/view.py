@@ -14,7 +14,7 @@ from pipeline.documents.rows.findings import finding_lists, outcome
 from pipeline.documents.rows.origin import origin_lists, origin_single
 from pipeline.documents.rows.points import point_lists
 from pipeline.documents.texts import Json, Texts
-from pipeline.facts.choices import ClientLanguage, Premises, RcdPlace, WorkKind, YesNo
+from pipeline.facts.choices import Charging, ClientLanguage, Premises, RcdPlace, SourceKind, WorkKind, YesNo
 from pipeline.orders import Envelope
 
 # where whoever charges also looks after the installation
@@ -67,6 +67,8 @@ def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) 
         "installation_works": not minor,
         "household": household,
         "managed_site": not household,
+        "public_site": job["charging"] == Charging.PUBLIC,
+        "solar": any(each["source"] == SourceKind.SOLAR for each in lists["sources"]),
         "notes_any": single["outcome"]["notes"] != "0",
         "several_phases": single["supply"]["phases"] in ("2", "3"),
         "rcd_inside": any(each["rcd_place"] == RcdPlace.INSIDE for each in lists["points"]),
