@@ -44,7 +44,8 @@ def pack_of(view: View) -> tuple[Layout, ...]:
 def with_contents(view: View, counts: Mapping[str, int]) -> View:
     """The view with the contents of its pack; start pages count from 1 at the cover.
 
-    A document whose pages are not known yet leaves a dash, and so do the starts after it.
+    A document whose pages are not known yet leaves a dash, and so do the starts after it. A translation is no part
+    of the certificate.
     """
     contents, start = [], 1
     for layout in pack_of(view):
@@ -54,6 +55,8 @@ def with_contents(view: View, counts: Mapping[str, int]) -> View:
         )
         start = start + pages if start and pages else 0
     attached = [
-        line for line, layout in zip(contents, pack_of(view), strict=True) if layout.document not in SECOND_WAVE
+        line
+        for line, layout in zip(contents, pack_of(view), strict=True)
+        if layout.document not in SECOND_WAVE and not layout.original
     ]
     return view.with_lists(contents=tuple(contents), attached=tuple(attached))
