@@ -20,13 +20,15 @@ from pipeline.documents.blocks import (
     When,
 )
 from pipeline.documents.catalogue import LANGUAGE, text
-from pipeline.documents.fields import label
+from pipeline.documents.fields import FIELDS, label
 from pipeline.documents.wordml import cell, heading, paragraph, repeat, row, table, tag
 
 _PLACE = re.compile(r"\{(\w+\.\w+)\}")
 SIGNATURE_HEIGHT = 14  # mm
 SYMBOL_WIDTH = 36  # mm
 KEPT = "<w:keepNext/>"
+# figures of a column stand with their decimal points below one another, so far into the cell in twentieths of a point
+POINT = '<w:tabs><w:tab w:val="decimal" w:pos="390"/></w:tabs>'
 LABEL_SHARE = {1: 0.29, 2: 0.55, 3: 0.55}
 
 
@@ -117,7 +119,10 @@ class Body:
         """The table itself, with lines of at least a height in millimetres."""
         kept = KEPT if grid.kept else ""
         heads = [cell(paragraph(self.label(grid.rows, each.field), "Head"), each.width) for each in grid.columns]
-        line = [cell(paragraph(f"{{{{ line.{each.field} }}}}", "Cell", kept), each.width) for each in grid.columns]
+        line = [
+            cell(paragraph(f"{{{{ line.{each.field} }}}}", "Cell", kept + _aligned(grid.rows, each.field)), each.width)
+            for each in grid.columns
+        ]
         widths = [each.width for each in grid.columns]
         rows = [
             row(heads, header=True),
@@ -145,3 +150,8 @@ class Body:
         cells = (cell(sign, widths[0], centred=True), cell("".join(lines), widths[1], centred=True))
         size = paragraph(f"{notice.width} × {notice.height} mm, {self.tagged(notice.where)}", "Size")
         return size + table([row(cells, height=notice.height)], widths, cut=True)
+
+
+def _aligned(rows: str, field: str) -> str:
+    """What aligns a figure that has a unit on its decimal point."""
+    return POINT if FIELDS[rows][field].unit else ""
