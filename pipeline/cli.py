@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from pipeline import __version__
 from pipeline.desk_commands import DESK, add_desk, add_pen, lines_of_table, run_desk
-from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError
+from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError, refused_by_machine
 
 if TYPE_CHECKING:
     from pipeline.progress import Tell
@@ -74,7 +74,8 @@ def parser() -> argparse.ArgumentParser:
             epilog=EXIT_CODES,
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
-        each.add_argument("workbook", type=Path, metavar="WORKBOOK", help="the week's .xlsx file")
+        told, count = ("; without one, what an earlier run began is completed", "?") if name == "build" else ("", None)
+        each.add_argument("workbook", type=Path, nargs=count, metavar="WORKBOOK", help=f"the week's .xlsx file{told}")
         each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where results go (outputs)")
         each.add_argument(
             "--with",
@@ -124,8 +125,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # whoever read the output has seen enough
         sys.stderr.close()
         return int(ExitCode.OK)
-    except Exception:  # noqa: BLE001 - the one boundary: whatever else went wrong is our fault
-        return _our_fault(getattr(chosen, "out", Path()))
+    except Exception as unforeseen:  # noqa: BLE001 - the one boundary: what no disk or system refused is our fault
+        told = refused_by_machine(unforeseen)
+        if told is None:
+            return _our_fault(getattr(chosen, "out", Path()))
+        print(f"{told.message}\n{told.remedy}", file=sys.stderr)
+        return int(told.exit_code)
 
 
 def _our_fault(folder: Path) -> int:
@@ -245,11 +250,28 @@ def _run(chosen: argparse.Namespace) -> ExitCode:
     from pipeline.progress import progress  # noqa: PLC0415
     from pipeline.run import build, check_only  # noqa: PLC0415
 
+    if chosen.workbook is None:
+        return _complete(chosen)
     with progress(terminal=sys.stderr.isatty()) as tell:
         options = _options(chosen, tell)
         report = (build if chosen.command == "build" else check_only)(options, tell)
     _tell(report, options, made=chosen.command == "build")
     return _exit_code(report, strict=chosen.command == "check" or chosen.strict)
+
+
+def _complete(chosen: argparse.Namespace) -> ExitCode:
+    """Complete what an earlier run began, without its workbook."""
+    from pipeline.progress import progress  # noqa: PLC0415
+    from pipeline.run import complete  # noqa: PLC0415
+
+    if chosen.job or chosen.revise or chosen.reason or chosen.second:
+        raise CommandError("These options need a workbook.", "Name the week's .xlsx file.")
+    with progress(terminal=sys.stderr.isatty()) as tell:
+        done, check_value = complete(chosen.out, chosen.templates, tell)
+    for name, trouble in done.items():
+        print(f"{name}: {trouble or 'completed'}")
+    print(f"{'' if done else 'Nothing was left unfinished. '}Register check value {check_value}")
+    return ExitCode.MACHINE if any(done.values()) else ExitCode.OK
 
 
 def _options(chosen: argparse.Namespace, tell: "Tell") -> "Options":
@@ -304,10 +326,11 @@ def _tell(report: "Report", options: "Options", *, made: bool) -> None:
     print("\nRows, sheet by sheet:\n  " + "\n  ".join(words.balance_lines(report)))
     text = words.corrections(report)
     if made:
+        from pipeline.disk import write_durably  # noqa: PLC0415
         from pipeline.stages.commit import Outputs  # noqa: PLC0415
 
         options.out.mkdir(parents=True, exist_ok=True)
-        Outputs(options.out).corrections.write_text(text, encoding="utf-8")
+        write_durably(Outputs(options.out).corrections, text.encode())
     print(f"\n{text}")
     _leave_copy(report, options)
     for line in report.unsigned:

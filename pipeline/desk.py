@@ -8,9 +8,11 @@ from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
 
+from pipeline import points
 from pipeline.disk import write_durably
 from pipeline.errors import CommandError
 from pipeline.issue import alone, now
+from pipeline.points import Point
 from pipeline.progress import Tell
 from pipeline.register import STANDING, Kind, Register, name_of, pair_of
 from pipeline.register.listing import DAY, TITLES, Choice, lines_of
@@ -41,6 +43,7 @@ def leave_index(register: Register, outputs: Outputs, moment: str) -> None:
     """Write the page of the register anew."""
     page = page_of(lines_of(register), date.fromisoformat(moment[:10]), register.check_value())
     write_durably(outputs.index, page.encode())
+    points.passed(Point.LISTED)
 
 
 def look(outputs: Outputs, choice: Choice, export: Path | None) -> list[tuple[str, ...]]:

@@ -20,6 +20,14 @@ def write_durably(path: Path, content: bytes) -> None:
     sync_folder(path.parent)
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder whose name survives a power cut, and those above it that are not there yet."""
+    if not folder.parent.exists():
+        make_folder(folder.parent)
+    folder.mkdir(exist_ok=True)
+    sync_folder(folder.parent)
+
+
 def sync_folder(folder: Path) -> None:
     """Make names in a folder durable, where the system can."""
     if os.name == "nt":
@@ -44,9 +52,10 @@ def sync_tree(folder: Path) -> None:
 
 def move_new(source: Path, target: Path) -> None:
     """Move a folder to a name that must be free; raises MachineError when it is taken."""
+    make_folder(target.parent)
     if target.exists():
         raise MachineError(
-            f"The folder {target.name} is already in the archive; nothing there is ever replaced.",
+            f"The folder {target.name} is already in {target.parent.name}; nothing there is ever replaced.",
             "Leave it as it is and ask whoever looks after the program.",
         )
     source.rename(target)

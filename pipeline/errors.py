@@ -3,6 +3,9 @@
 Trouble with a job's data is never an error but a finding (`pipeline.facts.findings`).
 """
 
+import errno
+import os
+import sqlite3
 from enum import IntEnum
 
 
@@ -57,3 +60,33 @@ class InspectionError(MachineError):
 
 class RegisterError(MachineError):
     """The register is damaged, elsewhere, or held by another run."""
+
+
+_FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+_FORBIDDEN = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
+
+
+def refused_by_machine(trouble: Exception) -> MachineError | None:
+    """What the disk or the system refused to do, in plain words; None where our own fault is behind the trouble."""
+    again = "then run the same command again: nothing half-made counts, and it completes what was begun."
+    if isinstance(trouble, sqlite3.OperationalError):
+        return MachineError(f"The register cannot be used now ({trouble}).", f"Check the disk that it is on, {again}")
+    number, file = _refusal(trouble)
+    if not number:
+        return None
+    if number in _FULL:
+        return MachineError(f"The disk is full: {file or 'a file'} could not be written.", f"Make room, {again}")
+    if number in _FORBIDDEN:
+        told = f"The system does not allow access to {file or 'a file'}."
+        return MachineError(told, f"Check who may write there, {again}")
+    return MachineError(
+        f"The disk or the system failed at {file or 'a file'} ({os.strerror(number)}).", f"Check it, {again}"
+    )
+
+
+def _refusal(trouble: Exception) -> tuple[int, str]:
+    """The system's number of what it refused, and the file; 0 for any other trouble."""
+    if isinstance(trouble, OSError):
+        return trouble.errno or 0, str(trouble.filename or "")
+    name = str(trouble).removeprefix("IO_")  # as lxml says it, when a workbook cannot be written
+    return (getattr(errno, name, 0), "") if type(trouble).__name__ == "SerialisationError" else (0, "")

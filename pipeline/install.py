@@ -33,6 +33,7 @@ TEST_PROGRAMS = {
     "poppler-utils": ("pdftotext",),
     "qpdf": ("qpdf",),
     "faketime": ("faketime",),
+    "strace": ("strace",),
 }
 PROGRAM_FOLDERS = (
     "/usr/lib/libreoffice/program",

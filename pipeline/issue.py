@@ -9,12 +9,14 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pipeline import points
 from pipeline.errors import MachineError
 from pipeline.facts.findings import Scope
 from pipeline.facts.record import canonical, record_of
+from pipeline.points import Point
 from pipeline.progress import Tell
 from pipeline.register import Kind, Register, Reservation, Wish
-from pipeline.stages.commit import Outputs, commit, finish, is_whole
+from pipeline.stages.commit import Outputs, commit, finish, lies_there, publish_missing, refuse_unknown
 from pipeline.stages.decide import Decision, Status
 from pipeline.stages.make import make
 from pipeline.stages.order import PhotoStore, order_of
@@ -102,7 +104,9 @@ def issue(decisions: Sequence[Decision], register: Register, shop: Workshop, off
         )
         for each in chosen
     ]
+    points.passed(Point.KEPT)
     reserved = register.reserve(wishes, now(), shop.as_of.isoformat()) if wishes else []
+    points.passed(Point.RESERVED)
     done = dict(_complete(reserved, register, shop, office))
     by_job = {each.job: each.envelope.name for each in reserved}
     return [
@@ -116,35 +120,43 @@ def _outcome(decision: Decision, number: str, trouble: str) -> Decision:
     return replace(decision, status=Status.FAILED if trouble else Status.AWAITING, number=number, trouble=trouble)
 
 
-def finish_interrupted(register: Register, shop: Workshop, office: "Office") -> tuple[str, ...]:
-    """Complete what an earlier run reserved and did not finish, without its workbook; gives the packs' numbers."""
+def finish_interrupted(register: Register, shop: Workshop, office: "Office") -> dict[str, str]:
+    """Complete what an earlier run reserved and did not finish, without its workbook.
+
+    Gives each pack's number with the trouble that stopped it again, if any.
+    """
+    refuse_unknown(register, shop.outputs)
+    publish_missing(register, shop.outputs)
     finish_releases(register, shop.outputs, now())
-    finished = []
+    finished: dict[str, str] = {}
     waiting = []
     for each in register.unfinished():
-        if is_whole(shop.outputs.archive / each.envelope.name):
+        if lies_there(each, shop.outputs):
             finish(each, register, shop.outputs, now())
-            finished.append(each.envelope.name)
+            finished[each.envelope.name] = ""
         else:
             waiting.append(each)
-    finished += [number for number, trouble in _complete(waiting, register, shop, office) if not trouble]
-    return tuple(finished)
+    return finished | dict(_complete(waiting, register, shop, office))
 
 
 def _complete(
     reserved: Sequence[Reservation], register: Register, shop: Workshop, office: "Office"
 ) -> Iterator[tuple[str, str]]:
     """Make and commit reservations; gives each number with the trouble that stopped it, if any."""
-    if not reserved:
-        return
-    orders = [
-        order_of(each.record, each.envelope, shop.store.take(each.photo_sums), dict(shop.templates))
-        for each in reserved
-    ]
-    for count, (reservation, made) in enumerate(zip(reserved, make(orders, office, shop.tell), strict=True), start=1):
+    orders = []
+    for each in reserved:
+        try:
+            photos = shop.store.take(each.photo_sums)
+        except MachineError as trouble:
+            yield each.envelope.name, f"{trouble.message} {trouble.remedy}"
+        else:
+            orders.append(order_of(each.record, each.envelope, photos, dict(shop.templates)))
+    by_name = {each.envelope.name: each for each in reserved}
+    for count, made in enumerate(make(orders, office, shop.tell) if orders else (), start=1):
+        points.passed(Point.MADE)
         shop.tell(f"pack {made.envelope.name}", count, len(orders))
         if not made.trouble:
-            commit(made, reservation, register, shop.outputs, now())
+            commit(made, by_name[made.envelope.name], register, shop.outputs, now())
         yield made.envelope.name, f"{made.trouble} {made.remedy}".strip()
 
 

@@ -16,11 +16,13 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pipeline import points
 from pipeline.desk import leave_index
 from pipeline.errors import CommandError, MachineError, PipelineError, WorkbookRefusedError
 from pipeline.facts.findings import Finding
 from pipeline.facts.job import Week
 from pipeline.issue import Workshop, alone, finish_interrupted, issue, need_machine, now, sign_made
+from pipeline.points import Point
 from pipeline.progress import Tell
 from pipeline.register import Register
 from pipeline.stages.check import Judged, check
@@ -141,11 +143,13 @@ def build(options: Options, tell: Tell) -> Report:
         with Office() as office:
             return _drafts(week, judged, shop, office, unsure)
     with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
-        recovered = finish_interrupted(register, shop, office)
+        points.passed(Point.OPENED)
+        recovered = tuple(name for name, trouble in finish_interrupted(register, shop, office).items() if not trouble)
         decisions = decide_all(judged, register, dict(options.revisions))
         decisions = issue(decisions, register, shop, office)
         decisions, unsigned = sign_made(decisions, register, outputs, options.pen)
         check_value = register.end_run(week.sha256, now())
+        points.passed(Point.CLOSED)
         warn_off(decisions, shop, office)
         leave_index(register, outputs, now())
         standing = standing_lines(register, decisions, shop.templates)
@@ -162,3 +166,25 @@ def _drafts(
     with alone(shop.outputs):
         files, failed = make_drafts(decisions, shop, office)
     return Report(week, tuple(decisions), drafts=files, failed_drafts=failed, machine_trouble=trouble)
+
+
+def complete(out: Path, templates: Path | None, tell: Tell) -> tuple[dict[str, str], str]:
+    """Complete what an earlier run began, without any workbook.
+
+    Gives each pack with what stopped it again, if anything, and the check value of the register. Raises CommandError
+    for a folder without a register, MachineError without LibreOffice.
+    """
+    from pipeline.stages.render import find_templates  # noqa: PLC0415
+    from pipeline.tools.libreoffice import Office  # noqa: PLC0415
+
+    outputs = Outputs(out)
+    if not outputs.register.exists():
+        raise CommandError(f"There is no register in {out}.", "Name the week's workbook, or the folder: --out DIR.")
+    need_machine()
+    today = datetime.now(UTC).astimezone().date()
+    shop = Workshop(outputs, find_templates(templates), outputs.photos, today, tell)
+    with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
+        done = finish_interrupted(register, shop, office)
+        check_value = register.end_run("", now())
+        leave_index(register, outputs, now())
+        return done, check_value

@@ -10,7 +10,7 @@ def test_a_folder_that_exists_is_never_replaced(tmp_path):
     for name in ("new", "old"):
         (tmp_path / name).mkdir()
         (tmp_path / name / "file").write_text(name)
-    with pytest.raises(MachineError, match="already in the archive"):
+    with pytest.raises(MachineError, match="nothing there is ever replaced"):
         move_new(tmp_path / "new", tmp_path / "old")
     assert (tmp_path / "old" / "file").read_text() == "old"
     assert (tmp_path / "new" / "file").read_text() == "new"

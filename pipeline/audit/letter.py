@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from pipeline.audit.results import Verification
-from pipeline.audit.words import NOT_PROVED, QUICK, exception_lines, meanings, sample_words, summary, verdict
+from pipeline.audit.words import NOT_PROVED, QUICK, exception_rows, meanings, risk_rows, sample_words, summary, verdict
 
 if TYPE_CHECKING:
     from docx.document import Document
@@ -22,6 +22,7 @@ def letter(found: Verification) -> bytes:
     _line(document, "Verification of handover packs", size=_LARGE, bold=True)
     _line(document, verdict(found), bold=True)
     _table(document, summary(found), (4.0, 13.5))
+    _line(document, "Verified on (day) by (name, signature): " + "." * 90)
     _line(document, "What this does not prove", bold=True)
     for each in NOT_PROVED if found.full else (QUICK, *NOT_PROVED):
         _line(document, f"• {each}", size=_SMALL)
@@ -29,12 +30,12 @@ def letter(found: Verification) -> bytes:
         _line(document, f"Note: {each}", size=_SMALL)
     if found.faults:
         _page(document, "Exceptions")
+        rows = list(exception_rows(found))
+        _table(document, [("Word", "Where", "What is the case"), *rows[:_SHOWN]], (2.8, 5.2, 9.5))
+        if len(rows) > _SHOWN:
+            _line(document, f"{len(rows) - _SHOWN} more are in the workbook.", bold=True)
+        _line(document, "What the words mean, and who may act on it", bold=True)
         _table(document, meanings(found.faults), (4.0, 8.0, 5.5))
-        lines = list(exception_lines(found.faults))
-        for each in lines[:_SHOWN]:
-            _line(document, each, size=_SMALL)
-        if len(lines) > _SHOWN:
-            _line(document, f"{len(lines) - _SHOWN} more are in the workbook.", bold=True)
     if found.sample:
         _page(document, "For the visit to site")
         _line(document, sample_words(found), size=_SMALL)
@@ -43,7 +44,7 @@ def letter(found: Verification) -> bytes:
         ]
         _table(document, [("Drawn", "Pack", "Circuit", "As found on site"), *drawn], (1.5, 2.5, 5.0, 8.5))
         _line(document, "Packs to look at besides", bold=True)
-        _table(document, found.risks, (2.5, 15.0))
+        _table(document, risk_rows(found), (2.5, 15.0))
     target = io.BytesIO()
     document.save(target)
     return target.getvalue()
@@ -89,6 +90,8 @@ def _table(document: "Document", rows: Iterable[Sequence[str]], widths: Sequence
 
     table = document.add_table(rows=0, cols=len(widths), style="Table Grid")
     table.autofit = False
+    for column, width in zip(table.columns, widths, strict=True):
+        column.width = Cm(width)  # what LibreOffice goes by; Word goes by the cells
     for texts in rows:
         for cell, text, width in zip(table.add_row().cells, texts, widths, strict=True):
             cell.width = Cm(width)

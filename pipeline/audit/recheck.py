@@ -48,16 +48,17 @@ def recheck(record: Json, job: Job, find: Callable[[str], Edition] = edition) ->
     except KeyError:
         return Recheck(Outcome.UNEXPLAINED, differences=(f"No edition {named.get('id')} is known to this program.",))
     before, again = _of_rules(record["findings"]), _again(record, job, rules)
-    differing = [*_without(before, again, _substance), *_without(again, before, _substance)]
+    gone, come = _without(before, again, _substance), _without(again, before, _substance)
+    lines = _lines(gone, come)
     since = _corrections_since(rules, named["sha256"])
     if since is None:
         unknown = f"The edition {rules.id} never had the fingerprint {named['sha256'][:16]}… that the record names."
-        return Recheck(Outcome.UNEXPLAINED, differences=(unknown, *_lines(differing)))
-    if not differing:
+        return Recheck(Outcome.UNEXPLAINED, differences=(unknown, *lines))
+    if not lines:
         return Recheck(Outcome.SAME, since, reworded=len(_without(before, again, canonical)))
     touched = {rule for each in since for rule in each.rules}
-    explained = {each["rule"] for each in differing} <= touched
-    return Recheck(Outcome.CORRECTED if explained else Outcome.UNEXPLAINED, since, _lines(differing))
+    explained = {each["rule"] for each in (*gone, *come)} <= touched
+    return Recheck(Outcome.CORRECTED if explained else Outcome.UNEXPLAINED, since, lines)
 
 
 def _corrections_since(rules: Edition, sha256: str) -> tuple[Correction, ...] | None:
@@ -95,8 +96,14 @@ def _substance(finding: Json) -> bytes:
     return canonical({name: part for name, part in finding.items() if name not in _WORDING})
 
 
-def _lines(differing: Iterable[Json]) -> tuple[str, ...]:
-    """Each finding that differs, in one line."""
+def _lines(gone: Iterable[Json], come: Iterable[Json]) -> tuple[str, ...]:
+    """Each rule and subject with another result in one line: what was recorded, and what judging again gives."""
+    told: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for when, findings in (("recorded", gone), ("now", come)):
+        for each in findings:
+            results = told.setdefault((each["rule"], each["subject"]), {})
+            results.setdefault(when, []).append(f"{each['verdict']}: {each['message']}")
     return tuple(
-        sorted({f"{each['rule']} · {each['subject']} · {each['verdict']}: {each['message']}" for each in differing})
+        f"{rule} · {subject} · " + " ".join(f"[{when}] {' '.join(results)}" for when, results in found.items())
+        for (rule, subject), found in sorted(told.items())
     )

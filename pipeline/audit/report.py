@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from pipeline.audit.letter import letter
 from pipeline.audit.results import Verification
-from pipeline.audit.words import NOT_PROVED, QUICK, meanings, sample_words, summary
+from pipeline.audit.words import NOT_PROVED, QUICK, meanings, risk_rows, sample_words, summary
 from pipeline.errors import CommandError, MachineError
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ def _workbook(found: Verification) -> Any:
     page = book.create_sheet("Sample")
     _sheet(page, ("Drawn", "Pack", "Board", "Circuit", "As found on site", "Checked by and on"), drawn)
     page.append(["", sample_words(found)])
-    _sheet(book.create_sheet("Risk picks"), ("Pack", "Why"), found.risks)
+    _sheet(book.create_sheet("Risk picks"), ("Pack", "Why"), risk_rows(found))
     return book
 
 

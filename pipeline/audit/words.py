@@ -37,7 +37,8 @@ def summary(found: Verification) -> list[Row]:
     """What was held against what, each line with its count."""
     faults = Counter(each.kind for each in found.faults)
     rows = [
-        ("Verified by", f"charge-point-handover {__version__}"),
+        ("Looked at", ", ".join(path.name or str(path) for path in found.paths)),
+        ("Looked at by", f"charge-point-handover {__version__}"),
         ("Depth", "full: every byte, page, record and signature" if found.full else "quick: bytes and register alone"),
         ("Result", verdict(found)),
         ("Packs", f"{len(found.packs)}: {_evidence(found)}"),
@@ -95,12 +96,29 @@ def _signatures(packs: tuple[Pack, ...], faults: Counter[Kind]) -> str:
     return f"{told}; {_count(unsigned, 'pack')} unsigned" + "".join(f"; {each}" for each in signers)
 
 
-def exception_lines(faults: tuple[Fault, ...]) -> Iterator[str]:
-    """Each discrepancy in one line."""
-    for each in faults:
-        yield f"{str(each.kind).upper()} · {each.where}: {each.message}" + (
-            f" ({each.evidence})" if each.evidence else ""
-        )
+def exception_rows(found: Verification) -> Iterator[tuple[str, str, str]]:
+    """Each discrepancy: its word, where, what is the case; a place is told from the path that was given."""
+    for each in found.faults:
+        what = each.message + (f" ({each.evidence})" if each.evidence else "")
+        yield str(each.kind), place_of(each.where, found), what
+
+
+def place_of(where: str, found: Verification) -> str:
+    """A place below one of the paths that were given, without what leads to that."""
+    for path in found.paths:
+        if where.startswith(f"{path}/"):
+            return f"{path.name}{where.removeprefix(str(path))}"
+    return where
+
+
+def risk_rows(found: Verification) -> list[Row]:
+    """Each pack at risk in one line, with all its reasons."""
+    reasons: dict[str, list[str]] = {}
+    for name, reason in found.risks:
+        told = reasons.setdefault(name, [])
+        if reason not in told:
+            told.append(reason)
+    return [(name, "; ".join(told)) for name, told in sorted(reasons.items())]
 
 
 def meanings(faults: tuple[Fault, ...]) -> list[tuple[str, str, str]]:
@@ -136,7 +154,7 @@ def screen(found: Verification) -> Iterator[str]:
         yield f"\n{pack.name} ({pack.where}): {str(pack.evidence).upper()}"
     if found.faults:
         yield "\nFound:"
-        yield from (f"  {each}" for each in exception_lines(found.faults))
+        yield from (f"  {kind.upper()} · {where}: {what}" for kind, where, what in exception_rows(found))
     yield "\nThis does not prove:"
     yield from (f"  - {each}" for each in (NOT_PROVED if found.full else (QUICK, *NOT_PROVED)))
     yield ""

@@ -46,17 +46,22 @@ class Register:
     @classmethod
     def open(cls, path: Path, now: str) -> Self:
         """Open the register, or make one where there is none; raises RegisterError when it is damaged."""
-        is_new = not path.exists()
         connection = sqlite3.connect(path, isolation_level=None)
-        register = cls(connection, is_new=is_new)
+        register = cls(connection, is_new=False)
         try:
-            connection.execute("PRAGMA synchronous = FULL")
-            if is_new:
-                connection.executescript(SCHEMA)
-                with register._writing():
+            # the folder too is made durable at each commit: an entry that was told must not be undone by a power cut
+            connection.execute("PRAGMA synchronous = EXTRA")
+            # a run that died while it made the register left an empty file
+            register.is_new = not connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+            if register.is_new:
+                with register._writing(SCHEMA):
                     register._enter(now, Kind.OPENED, body={"register": secrets.token_hex(8)})
             register.prove_chain()
+        except sqlite3.OperationalError:
+            connection.close()
+            raise  # the disk's trouble and not the register's
         except sqlite3.DatabaseError as trouble:
+            connection.close()
             raise RegisterError(
                 f"The register {path.name} cannot be read ({trouble}).",
                 "Put back the last good copy of it; change nothing else.",
@@ -261,15 +266,16 @@ class Register:
             link = sha
 
     @contextmanager
-    def _writing(self) -> Iterator[None]:
+    def _writing(self, first: str = "") -> Iterator[None]:
         """One transaction that no other writer can interleave; on any trouble nothing of it stays."""
-        self._db.execute("BEGIN IMMEDIATE")
         try:
+            self._db.executescript(f"BEGIN IMMEDIATE;{first}")
             yield
+            self._db.execute("COMMIT")
         except BaseException:
-            self._db.execute("ROLLBACK")
+            if self._db.in_transaction:
+                self._db.execute("ROLLBACK")
             raise
-        self._db.execute("COMMIT")
 
     def _enter(
         self,

@@ -73,7 +73,8 @@ def make(orders: Sequence[Order], office: "Office", tell: Tell = silent) -> Iter
             _render(work, first_wave)
         _convert(works, office, tell)
         for work in works:
-            _render(work, partial(second_wave, counts=page_counts(work.pdfs)))
+            if not work.trouble:  # else a document of it has no page to be counted
+                _render(work, partial(second_wave, counts=page_counts(work.pdfs)))
         _convert(works, office, tell)
         for work in works:
             yield _finish(work)

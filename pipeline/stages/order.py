@@ -3,6 +3,7 @@
 import json
 from pathlib import Path
 
+from pipeline.disk import make_folder, write_durably
 from pipeline.errors import MachineError
 from pipeline.facts.record import fingerprint
 from pipeline.facts.sheets import SHEETS
@@ -18,21 +19,32 @@ class PhotoStore:
 
     def keep(self, source: Path, sums: dict[str, str]) -> None:
         """Copy a job's photos in, each under its sum; raises MachineError when one changed since it was read."""
-        self.folder.mkdir(parents=True, exist_ok=True)
+        make_folder(self.folder)
         for name, wanted in sums.items():
             target = self.folder / wanted
-            if target.exists():
+            if _is(target, wanted):
                 continue
             content = (source / name).read_bytes()
             if fingerprint(content) != wanted:
                 raise MachineError(
                     f"The photo {name} changed while the workbook was read.", "Run the same command again."
                 )
-            target.write_bytes(content)
+            write_durably(target, content)
 
     def take(self, sums: dict[str, str]) -> dict[str, bytes]:
-        """The photos of a job by file name."""
+        """The photos of a job by file name; raises MachineError for one that is not there as it was kept."""
+        for name, wanted in sums.items():
+            if not _is(self.folder / wanted, wanted):
+                raise MachineError(
+                    f"The photo {name} that was kept for this pack is gone or damaged.",
+                    'Give its number up (handover void NUMBER --reason "why"), then build again.',
+                )
         return {name: (self.folder / wanted).read_bytes() for name, wanted in sorted(sums.items())}
+
+
+def _is(path: Path, wanted: str) -> bool:
+    """Whether a file is there with the content of that sum."""
+    return path.is_file() and fingerprint(path.read_bytes()) == wanted
 
 
 def order_of(record: bytes, envelope: Envelope, photos: dict[str, bytes], templates: dict[str, bytes]) -> Order:

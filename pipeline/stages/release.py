@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
+from pipeline import points
 from pipeline.disk import move_new, write_durably
 from pipeline.errors import CommandError, MachineError
 from pipeline.facts.choices import Role
@@ -18,6 +19,7 @@ from pipeline.facts.job import Job
 from pipeline.facts.recall import job_of
 from pipeline.facts.record import Json, canonical, fingerprint
 from pipeline.facts.rows.firm import Person
+from pipeline.points import Point
 from pipeline.register import RELEASED, Kind, Register, Standing
 from pipeline.stages.commit import Outputs, bagged, is_whole
 
@@ -58,6 +60,7 @@ def release(wanted: Release, register: Register, outputs: Outputs, now: str) -> 
         )
     if not target.exists():
         move_new(bagged(target.name, files, wanted.day.isoformat(), outputs), target)
+        points.passed(Point.MOVED)
     _enter(standing, register, outputs, now)
 
 
@@ -103,6 +106,7 @@ def _enter(standing: Standing, register: Register, outputs: Outputs, now: str) -
     }
     personal: Json = {name: told[name] for name in ("person", "name", "role", "certificate") if name in told}
     register.issue(standing, now, body, personal)
+    points.passed(Point.RELEASED)
     publish_signed(standing.name, outputs)
 
 
@@ -110,8 +114,9 @@ def publish_signed(name: str, outputs: Outputs) -> None:
     """Put a pack that was signed by key in the place of the unsigned one, for daily use; can be done at any time."""
     source = outputs.archive / f"{name}{RELEASED}" / "data" / f"{name}-{SIGNED}"
     target = outputs.packs / name / source.name
-    if source.is_file() and target.parent.is_dir() and not target.exists():
-        write_durably(target, source.read_bytes())
+    if source.is_file() and target.parent.is_dir():
+        if not target.exists():
+            write_durably(target, source.read_bytes())
         (target.parent / f"{name}-{UNSIGNED}").unlink(missing_ok=True)
 
 

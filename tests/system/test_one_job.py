@@ -136,32 +136,6 @@ def test_a_draft_of_a_revision_is_not_offered(week, out, capsys):
     assert "--revise" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("point", ["make", "commit", "finish", "publish"])
-def test_a_run_that_dies_is_finished_by_the_next_one_without_its_workbook(week, out, monkeypatch, capsys, point):
-    workbook = week(keep_jobs(make_rows(), SOUND))
-    from pipeline.stages import commit
-
-    class Died(BaseException):
-        """The process ends here."""
-
-    def die(*_, **__):
-        raise Died
-
-    with monkeypatch.context() as patch:
-        place = issue if point in {"make", "commit"} else commit
-        patch.setattr(place, point, die)
-        with pytest.raises(Died):
-            cli.main(["build", workbook, "--out", str(out)])
-    other = week(keep_jobs(make_rows(), TO_VISIT), "other.xlsx")
-    assert cli.main(["build", other, "--out", str(out)]) == ExitCode.OK
-    assert cli.main(["build", workbook, "--out", str(out)]) == ExitCode.OK
-    numbered = [each for each in entries(out) if each[0]]
-    assert numbered == [(1, 1, Kind.RESERVED), (1, 1, Kind.AWAITING)]
-    assert (out / "archive" / "0001-1" / "data" / "0001-1-handover-pack.pdf").exists()
-    if point != "publish":
-        assert "Finished what an earlier run had begun: 0001-1." in capsys.readouterr().out
-
-
 def test_two_runs_at_once_the_second_is_told_who_holds_the_folder(week, out, monkeypatch, capsys):
     monkeypatch.setattr(issue, "WAIT_FOR_LOCK_S", 0.1)
     from pipeline.stages.commit import Outputs

@@ -1,0 +1,41 @@
+"""One scene for all tests here, and what undisturbed runs leave."""
+
+import shutil
+
+import pytest
+
+from tests.crash.acts import Begun
+from tests.crash.invariants import broken, state_of
+from tests.crash.scene import Scene
+
+
+@pytest.fixture(scope="session")
+def scene(tmp_path_factory):
+    return Scene(tmp_path_factory.mktemp("scene"))
+
+
+@pytest.fixture(scope="session")
+def whole(scene, tmp_path_factory):
+    """Outputs folders as undisturbed runs leave them: after the first week, the second, and a release of the first."""
+    root = tmp_path_factory.mktemp("whole")
+    first, second, released = (root / name for name in ("first", "second", "released"))
+    ended = scene.run(scene.build(first, scene.first))
+    assert (ended.code, ended.sighed.count("Traceback")) == (0, 0), ended
+    for folder in (second, released):
+        shutil.copytree(first, folder)
+    assert scene.run(scene.revise(second)).code == 0
+    assert scene.run(scene.release(released)).code == 0
+    for folder in (first, second, released):
+        assert broken(folder, like=state_of(folder)) == []
+    return {"first": first, "second": second, "released": released}
+
+
+@pytest.fixture(autouse=True)
+def unchanged(scene):
+    """A change of the program is for one test."""
+    scene.change = bool
+
+
+@pytest.fixture
+def begun(scene, whole, tmp_path):
+    return lambda act: Begun(scene, whole, tmp_path, act)
