@@ -5,11 +5,12 @@ import difflib
 import re
 import sys
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from pipeline import __version__
+from pipeline.commands import ADDED
 from pipeline.desk_commands import DESK, add_desk, add_pen, lines_of_table, run_desk
 from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError, refused_by_machine
 
@@ -28,7 +29,7 @@ EXIT_CODES = """exit codes:
   130  interrupted
   The gravest of a run wins."""
 
-COMMANDS = ("build", "check", "blank", *DESK, "verify", "templates")
+COMMANDS = ("build", "check", "blank", *DESK, "verify", "templates", *ADDED)
 CAUTION = "The program assists a competent person and does not replace one; local codes and licensed practice prevail."
 OURS = "This is a fault of the program, not of your workbook. Nothing half-made was issued."
 
@@ -103,6 +104,8 @@ def parser() -> argparse.ArgumentParser:
     _add_templates(commands)
     add_desk(commands)
     _add_verify(commands)
+    for added in ADDED.values():
+        added.add(commands)
     return top
 
 
@@ -114,8 +117,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     chosen = parser().parse_args(arguments)
     try:
         desk = dict.fromkeys(DESK, _desk)
-        command = {"blank": _blank, "verify": _verify, "templates": _templates, **desk}.get(chosen.command, _run)
-        return int(command(chosen))
+        command: dict[str, Callable[[argparse.Namespace], ExitCode]] = {name: each.run for name, each in ADDED.items()}
+        command |= {"blank": _blank, "verify": _verify, "templates": _templates, **desk}
+        return int(command.get(chosen.command, _run)(chosen))
     except PipelineError as trouble:
         print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
         return int(trouble.exit_code)

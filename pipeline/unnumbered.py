@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 DRAFT = "DRAFT – NOT FOR ISSUE"
 HELD = "HELD – NOT A CERTIFICATE"
+DO_NOT_USE = "do-not-use"
 
 
 def make_drafts(
@@ -35,11 +36,11 @@ def make_drafts(
     chosen = [each for each in decisions if each.status is Status.TO_MAKE]
     for each in chosen:
         shop.store.keep(shop.photos, each.judged.job.photo_sums)
-    orders = [_unnumbered(each, shop, DRAFT, shop.store.take(each.judged.job.photo_sums)) for each in chosen]
+    orders = [unnumbered(each, shop, DRAFT, shop.store.take(each.judged.job.photo_sums)) for each in chosen]
     files: list[str] = []
     troubles: list[str] = []
     for each, made in zip(chosen, draft(orders, office, shop.tell), strict=True):
-        files += _write(shop.outputs.drafts / row_name(each), made.files)
+        files += write_papers(shop.outputs.drafts / row_name(each), made.files)
         if made.trouble:
             troubles.append(f"{each.reference}: {made.trouble} {made.remedy}".strip())
     return tuple(files), tuple(troubles)
@@ -47,16 +48,16 @@ def make_drafts(
 
 def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") -> None:
     """A do-not-use notice for each held job whose point may already be live and has failed."""
-    from pipeline.stages.make import notices  # noqa: PLC0415 - only where documents are made
+    from pipeline.stages.make import single_papers  # noqa: PLC0415 - only where documents are made
 
     chosen = [
         each
         for each in decisions
         if each.status is Status.HELD and each.judged.job.tested and each.judged.edition and _has_failed(each)
     ]
-    orders = [_unnumbered(each, shop, HELD, {}) for each in chosen]
-    for each, made in zip(chosen, notices(orders, office), strict=True):
-        _write(shop.outputs.held / row_name(each), made.files)
+    orders = [unnumbered(each, shop, HELD, {}) for each in chosen]
+    for each, made in zip(chosen, single_papers(DO_NOT_USE, orders, office), strict=True):
+        write_papers(shop.outputs.held / row_name(each), made.files)
 
 
 def _has_failed(decision: Decision) -> bool:
@@ -64,7 +65,7 @@ def _has_failed(decision: Decision) -> bool:
     return any(each.message.startswith(RING) for each in decision.judged.holding)
 
 
-def _unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str, bytes]) -> Order:
+def unnumbered(decision: Decision, shop: Workshop, mark: str, photos: dict[str, bytes]) -> Order:
     """An order that carries a mark in the place of a number."""
     envelope = Envelope("0000", 0, shop.as_of.isoformat(), "", draft=mark)
     return order_of(record_bytes(decision, shop.as_of), envelope, photos, dict(shop.templates))
@@ -76,7 +77,7 @@ def row_name(decision: Decision) -> str:
     return f"jobs-row-{''.join(filter(str.isdigit, cell))}"
 
 
-def _write(folder: Path, files: Mapping[str, bytes]) -> list[str]:
+def write_papers(folder: Path, files: Mapping[str, bytes]) -> list[str]:
     """Write files into a folder; gives their paths below the outputs."""
     folder.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():

@@ -10,7 +10,9 @@ from pipeline.facts.sheets import BY_TITLE
 
 AFTER_THE_VISIT = ("Readings", "Inspections", "Inspection remarks", "Photos")
 DESIGNED = {
-    "Charge points": ("model", "place", "board", "circuit", "current_limit", "limit_locked", "open_pen"),
+    "Charge points": (
+        *("model", "place", "board", "circuit", "current_limit", "limit_locked", "open_pen", "reach_to"),
+    ),
 }
 
 
@@ -79,7 +81,17 @@ def marginal() -> Site:
 def next_week() -> Site:
     """Surveyed and designed, to be visited next week: judged on its design alone."""
     site = Site("LN-117", CREW_A, date(2026, 12, 1))
-    site.describe("Robin Unreal", "2 Vision View, Nowhere-on-Sea ZZ1 3PQ", state="to visit")
+    site.describe(
+        "Robin Unreal",
+        "2 Vision View, Nowhere-on-Sea ZZ1 3PQ",
+        state="to visit",
+        client_telephone="01632 960117",
+        built=1974,
+        asbestos="unknown",
+        buried_services="Gas pipe along the drive, 0.5 m from the wall",
+        may_isolate="Robin Unreal, householder",
+        access="From 8:00; side gate is open, park on the drive",
+    )
     site.supply(
         "TN-C-S",
         Loops(0.35, 0.35),
@@ -97,7 +109,7 @@ def next_week() -> Site:
         conditional_source="Declaration of the board's maker (invented)",
     )
     site.circuit("CU", "8", flat(6, 14), 40)
-    site.point("CP1", "CU", "8", "TD-7S")
+    site.point("CP1", "CU", "8", "TD-7S", reach_to="Left rear wing of a car parked nose first, 3.5 m from the point")
     _before_the_visit(site)
     return site
 

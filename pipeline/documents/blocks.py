@@ -37,10 +37,11 @@ class Pairs:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of a grid: a field and its width in millimetres."""
+    """One column of a grid: a field and its width in millimetres; a `box` has lines all around, to write into."""
 
     field: str
     width: int
+    box: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,8 @@ class Grid:
     """A table with one line per row of a list.
 
     `within` names fields that must be equal to those of the surrounding `Each`; `empty` is the catalogue key
-    of what is printed instead of a table without lines; a short table may be `kept` on one page.
+    of what is printed instead of a table without lines; a short table may be `kept` on one page; lines are at
+    least `height` millimetres high.
     """
 
     rows: str
@@ -56,6 +58,15 @@ class Grid:
     within: tuple[str, ...] = ()
     empty: str = "page.none"
     kept: bool = False
+    height: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Steps to be ticked off in their order: catalogue texts, numbered, each with an empty box `height` mm high."""
+
+    keys: tuple[str, ...]
+    height: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +123,7 @@ class When:
     blocks: "tuple[Block, ...]"
 
 
-Block = Heading | Text | Pairs | Grid | Signatures | Picture | Photo | Notice | Each | When
+Block = Heading | Text | Pairs | Grid | Steps | Signatures | Picture | Photo | Notice | Each | When
 
 
 def walk(blocks: "tuple[Block, ...]", around: str = "") -> "list[tuple[Block, str]]":

@@ -16,6 +16,7 @@ from pipeline.documents.blocks import (
     Photo,
     Picture,
     Signatures,
+    Steps,
     Text,
     When,
 )
@@ -26,6 +27,7 @@ from pipeline.documents.wordml import cell, heading, paragraph, repeat, row, tab
 _PLACE = re.compile(r"\{(\w+\.\w+)\}")
 SIGNATURE_HEIGHT = 14  # mm
 SYMBOL_WIDTH = 36  # mm
+NUMBER_WIDTH, TICK_WIDTH = 9, 36  # mm
 KEPT = "<w:keepNext/>"
 # figures of a column stand with their decimal points below one another, so far into the cell in twentieths of a point
 POINT = '<w:tabs><w:tab w:val="decimal" w:pos="390"/></w:tabs>'
@@ -69,8 +71,10 @@ class Body:
                 return self._pairs(block, around)
             case Grid():
                 return self._grid(block)
+            case Steps():
+                return self._steps(block)
             case Signatures(rows, columns):
-                return self._lines(Grid(rows, columns, kept=True), height=SIGNATURE_HEIGHT)
+                return self._lines(Grid(rows, columns, kept=True, height=SIGNATURE_HEIGHT))
             case Picture() | Photo() | Notice():
                 return self._pictured(block)
             case Each() | When():
@@ -96,6 +100,22 @@ class Body:
             rows.append(row(cells))
         return table(rows, widths)
 
+    def _steps(self, steps: Steps) -> str:
+        """Number, step, and the box in which it is ticked."""
+        widths = (NUMBER_WIDTH, self.width - NUMBER_WIDTH - TICK_WIDTH, TICK_WIDTH)
+        rows = [
+            row(
+                (
+                    cell(paragraph(str(number), "Cell"), widths[0]),
+                    cell(paragraph(self.tagged(key), "Cell"), widths[1]),
+                    cell(paragraph("", "Cell"), widths[2], boxed=True),
+                ),
+                height=steps.height,
+            )
+            for number, key in enumerate(steps.keys, start=1)
+        ]
+        return table(rows, widths)
+
     def _several(self, block: Each | When, around: str) -> str:
         """Blocks for each row of a list under its heading, or blocks that stand only where the list has rows."""
         if isinstance(block, When):
@@ -115,19 +135,23 @@ class Body:
         nothing = paragraph(self.tagged(grid.empty), "Normal")
         return tag(f"if {wanted}") + self._lines(grid, wanted) + tag("else") + nothing + tag("endif")
 
-    def _lines(self, grid: Grid, wanted: str = "", height: float = 0) -> str:
-        """The table itself, with lines of at least a height in millimetres."""
+    def _lines(self, grid: Grid, wanted: str = "") -> str:
+        """The table itself."""
         kept = KEPT if grid.kept else ""
         heads = [cell(paragraph(self.label(grid.rows, each.field), "Head"), each.width) for each in grid.columns]
         line = [
-            cell(paragraph(f"{{{{ line.{each.field} }}}}", "Cell", kept + _aligned(grid.rows, each.field)), each.width)
+            cell(
+                paragraph(f"{{{{ line.{each.field} }}}}", "Cell", kept + _aligned(grid.rows, each.field)),
+                each.width,
+                boxed=each.box,
+            )
             for each in grid.columns
         ]
         widths = [each.width for each in grid.columns]
         rows = [
             row(heads, header=True),
             repeat(f"for line in {wanted or grid.rows}", widths[0]),
-            row(line, height=height),
+            row(line, height=grid.height),
             repeat("endfor", widths[0]),
         ]
         return table(rows, widths)

@@ -38,8 +38,9 @@ def _space(before: int, after: int, line: int = 240, rule: str = "auto") -> str:
     return f'<w:spacing w:before="{before}" w:after="{after}" w:line="{line}" w:lineRule="{rule}"/>'
 
 
-def styles(locale: str = "en-GB") -> str:
-    """The part word/styles.xml; `locale` is a tag of BCP 47."""
+def styles(locale: str = "en-GB", *, large: bool = False) -> str:
+    """The part word/styles.xml; `locale` is a tag of BCP 47, with `large` print tables have the size of sentences."""
+    table = READING if large else SMALL
     defaults = (
         f'<w:docDefaults><w:rPrDefault><w:rPr><w:rFonts w:ascii="{FONT}" w:hAnsi="{FONT}" w:cs="{FONT}" '
         f'w:eastAsia="{FONT}"/>{_size(READING)}<w:lang w:val="{locale}" w:eastAsia="{locale}" w:bidi="ar-SA"/></w:rPr>'
@@ -57,9 +58,9 @@ def styles(locale: str = "en-GB") -> str:
         _style(
             "Heading2", "heading 2", f'{kept}{_space(200, 60)}<w:outlineLvl w:val="1"/>', f"{accent}{_size(READING)}"
         ),
-        _style("Heading3", "heading 3", f'{kept}{_space(80, 40)}<w:outlineLvl w:val="2"/>', f"<w:b/>{_size(SMALL)}"),
+        _style("Heading3", "heading 3", f'{kept}{_space(80, 40)}<w:outlineLvl w:val="2"/>', f"<w:b/>{_size(table)}"),
         _style("Bullet", "List Bullet", f'{bullet}{_space(0, 40, 259)}<w:ind w:left="227" w:hanging="227"/>', ""),
-        _style("Cell", "Cell", _space(0, 0), _size(SMALL)),
+        _style("Cell", "Cell", _space(0, 0), _size(table)),
         _style("Label", "Label", _space(0, 0), f'<w:color w:val="{QUIET}"/>', "Cell"),
         _style("Head", "Column heading", f"<w:keepNext/>{_space(0, 0)}", "<w:b/>", "Cell"),
         _style("Gap", "Gap", _space(0, 0, 100, "exact"), '<w:sz w:val="4"/>'),

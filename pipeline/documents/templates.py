@@ -30,7 +30,7 @@ def template_of(layout: Layout) -> bytes:
             ("header1.xml", "header"),
             ("footer1.xml", "footer"),
         ),
-        "word/styles.xml": styles(layout.locale),
+        "word/styles.xml": styles(layout.locale, large=layout.large),
         "word/numbering.xml": numbering(),
         "word/settings.xml": settings(layout.locale),
         "word/fontTable.xml": fonts(),

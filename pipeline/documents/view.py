@@ -13,6 +13,7 @@ from pipeline.documents.rows.circuits import circuit_lists
 from pipeline.documents.rows.findings import finding_lists, outcome
 from pipeline.documents.rows.origin import origin_lists, origin_single
 from pipeline.documents.rows.points import point_lists
+from pipeline.documents.rows.visit import visit_lists
 from pipeline.documents.texts import Json, Texts
 from pipeline.facts.choices import Charging, ClientLanguage, Premises, RcdPlace, SourceKind, WorkKind, YesNo
 from pipeline.orders import Envelope
@@ -54,6 +55,7 @@ def view(record: Json, envelope: Envelope) -> View:
         **point_lists(record["job"]),
         **finding_lists(record),
         **answer_lists(record),
+        **visit_lists(record),
     }
     return View(single, lists | _marks(single, lists))
 

@@ -13,6 +13,7 @@ DECLARATION = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
 RULE = "8C8C8C"
 _HAIRLINE = f'w:val="single" w:sz="4" w:space="0" w:color="{RULE}"'
 _LINES = f"<w:bottom {_HAIRLINE}/><w:insideH {_HAIRLINE}/>"
+_BOX = 'w:val="single" w:sz="12" w:space="0" w:color="000000"'
 _CUT = '<w:{side} w:val="dashed" w:sz="8" w:space="0" w:color="000000"/>'
 SUBSCRIPT = '<w:rPr><w:vertAlign w:val="subscript"/></w:rPr>'
 # room inside a cell in twentieths of a point: above and below, left, right
@@ -51,11 +52,13 @@ def tag(instruction: str) -> str:
     return paragraph(f"{{%p {instruction} %}}", "Normal")
 
 
-def cell(content: str, width: float, *, span: int = 1, centred: bool = False) -> str:
-    """A table cell of a width in millimetres around paragraphs."""
+def cell(content: str, width: float, *, span: int = 1, centred: bool = False, boxed: bool = False) -> str:
+    """A table cell of a width in millimetres around paragraphs; a boxed one has thick lines all around."""
     spans = f'<w:gridSpan w:val="{span}"/>' if span > 1 else ""
+    sides = "".join(f"<w:{side} {_BOX}/>" for side in ("top", "left", "bottom", "right"))
+    box = f"<w:tcBorders>{sides}</w:tcBorders>" if boxed else ""
     middle = '<w:vAlign w:val="center"/>' if centred else ""
-    return f'<w:tc><w:tcPr><w:tcW w:w="{twips(width)}" w:type="dxa"/>{spans}{middle}</w:tcPr>{content}</w:tc>'
+    return f'<w:tc><w:tcPr><w:tcW w:w="{twips(width)}" w:type="dxa"/>{spans}{box}{middle}</w:tcPr>{content}</w:tc>'
 
 
 def row(cells: Iterable[str], *, header: bool = False, height: float = 0) -> str:

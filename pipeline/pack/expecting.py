@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from pipeline.documents.blocks import EACH, Block, Each, Grid, Notice, Pairs, Signatures, Text, When
+from pipeline.documents.blocks import EACH, Block, Each, Grid, Notice, Pairs, Signatures, Steps, Text, When
 from pipeline.documents.catalogue import LANGUAGE, text
 from pipeline.documents.fields import label
 from pipeline.documents.layouts.layout import Layout
@@ -64,8 +64,8 @@ def _expand(blocks: tuple[Block, ...], view: View, each: Mapping[str, Texts], fo
                 ]
             case Grid() | Signatures():
                 found.tables += _tables(block, view, each, found.language)
-            case Text() | Notice():
-                keys = block.keys if isinstance(block, Notice) else (block.key,)
+            case Text() | Notice() | Steps():
+                keys = (block.key,) if isinstance(block, Text) else block.keys
                 found.words += [value for key in keys for value in _values(text(key, found.language), view, each)]
 
 

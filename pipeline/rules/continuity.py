@@ -50,7 +50,7 @@ def r1_r2_fits_the_cable(case: Case) -> Iterator[Outcome]:
         elif run is None:
             yield lacking(subject, circuit, *CABLE_CELLS) or blank(subject, circuit, *CABLE_CELLS)
         else:
-            cold = _cold(case, run, attribute)
+            cold = cold_resistance(case, run, attribute)
             if isinstance(cold, Missing):
                 yield untabled(subject, cold, circuit.where("live_size", "cpc_size"))
             else:
@@ -62,7 +62,7 @@ def _figured(reading: Reading | None) -> bool:
     return reading is not None and reading.measured
 
 
-def _cold(case: Case, run: CableRun, attribute: str) -> Value | Missing:
+def cold_resistance(case: Case, run: CableRun, attribute: str) -> Value | Missing:
     """R1+R2 at 20 °C, or R2 alone where only that was measured."""
     pair = case.edition.cables.pair_resistance(run)
     if attribute == "r1_r2" or isinstance(pair, Missing):
@@ -73,6 +73,11 @@ def _cold(case: Case, run: CableRun, attribute: str) -> Value | Missing:
     own = magnitude(pair.quantity, "Ω") - magnitude(line.quantity, "mΩ/m") * magnitude(run.length, "m") / 1000
     per_metre = quantity(1000 * own / magnitude(run.length, "m"), "mΩ/m")
     return derived(conductor_resistance(r=per_metre, length=run.length), pair, line)
+
+
+def plausible(ohm: float, off: float = 0.0) -> tuple[float, float]:
+    """Least and largest reading, in ohms, that fit a resistance, with what the instrument may be off."""
+    return max(0.0, ohm * (1 - BELOW_SHARE) - off), ohm + max(ABOVE_OHM, ABOVE_SHARE * ohm) + off
 
 
 def _at_temperature(case: Case, row: CircuitReadings, cold: Value) -> Expected:
@@ -88,8 +93,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     row, attribute = cell
     value = magnitude(getattr(row, attribute).quantity, "Ω")
     off = band(case.job, row, Function.CONTINUITY, getattr(row, attribute), "Ω")
-    most = expected.ohm + max(ABOVE_OHM, ABOVE_SHARE * expected.ohm) + off
-    least = max(0.0, expected.ohm * (1 - BELOW_SHARE) - off)
+    least, most = plausible(expected.ohm, off)
     path = circuit.parallel_path is YesNo.YES or circuit.cpc in METAL
     calculation = _calculation(circuit, cell, expected, (least, most, off))
     if not meets(value, most) or not (path or reaches(value, least)):

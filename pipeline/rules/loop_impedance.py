@@ -198,12 +198,17 @@ def measured_zs_is_within_its_limit(case: Case) -> Iterator[Outcome]:
             yield limit if isinstance(limit, Outcome) else _measured(case, circuit, row, limit)
 
 
+def cold_limit(case: Case, limit: Value) -> float:
+    """Up to which reading on a cold circuit, in ohms, a loop limit holds at once."""
+    return magnitude(limit.quantity, "Ω") * float(case.edition.protection.loop_share().quantity.magnitude)
+
+
 def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) -> Outcome:
     """The verdict on a loop reading."""
     share = case.edition.protection.loop_share()
     zs = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0
     most = magnitude(limit.quantity, "Ω")
-    cold = most * float(share.quantity.magnitude)
+    cold = cold_limit(case, limit)
     off = band(case.job, row, Function.LOOP, row.zs, "Ω") if row.zs else 0.0
     calculation = Calculation(
         f"Z_s ≤ {share.shown} × Z_s,max; {limit.worked.symbols if limit.worked else 'Z_s,max from the table'}",

@@ -56,14 +56,19 @@ def rcds_trip_in_time(case: Case) -> Iterator[Outcome]:
             reading = getattr(row, attribute)
             if reading is None or not reading.measured:
                 continue
-            delay = circuit.rcd_delay or RcdDelay.NONE
-            limit = case.edition.protection.rcd_time(delay, multiple)
-            least = case.edition.protection.rcd_least_time(multiple) if delay is RcdDelay.S else None
+            limit, least = times(case, circuit, multiple)
             if isinstance(limit, Missing) or isinstance(least, Missing):
                 reason = limit if isinstance(limit, Missing) else least
                 yield untabled(name_of(circuit), reason) if isinstance(reason, Missing) else blank("", row)
             else:
                 yield _judged(case, (circuit, row, attribute), limit, least)
+
+
+def times(case: Case, circuit: Circuit, multiple: int) -> tuple[Value | Missing, Value | Missing | None]:
+    """Longest break time at a multiple of I_Δn, and the time for which a delayed RCD must hold."""
+    delay = circuit.rcd_delay or RcdDelay.NONE
+    least = case.edition.protection.rcd_least_time(multiple) if delay is RcdDelay.S else None
+    return case.edition.protection.rcd_time(delay, multiple), least
 
 
 def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value, least: Value | None) -> Outcome:

@@ -42,11 +42,21 @@ def terminals_are_tightened_as_the_maker_says(case: Case) -> Iterator[Outcome]:
                 "The torque at the supply terminals is not recorded.",
                 point.where("torque"),
                 found=shown(point, "torque") or "blank",
-                expected=f"{shown(model, 'torque')} ± {shown(model, 'torque_tolerance')}",
+                expected=torque_asked(model),
                 remedy="Tighten with a torque tool and enter the torque, or have the signatory accept it.",
             )
         else:
             yield _torque(point, model)
+
+
+def torque_asked(model: Model) -> str:
+    """The torque that a model's maker asks for, with its tolerance."""
+    return f"{shown(model, 'torque')} ± {shown(model, 'torque_tolerance')}"
+
+
+def span(model: Model, limits: tuple[str, str], unit: str) -> str:
+    """A range that a model's maker gives."""
+    return f"{model.shown(limits[0])} to {model.shown(limits[1])} {unit}"
 
 
 def _torque(point: Point, model: Model) -> Outcome:
@@ -57,7 +67,7 @@ def _torque(point: Point, model: Model) -> Outcome:
     calculation = Calculation(
         "|M_applied − M| ≤ tolerance × M",
         f"|{shown(point, 'torque')} − {shown(model, 'torque')}| = {figure(off, 'N·m')} ≤ {figure(allowed, 'N·m')}",
-        f"{shown(point, 'torque')}, asked {shown(model, 'torque')} ± {shown(model, 'torque_tolerance')}",
+        f"{shown(point, 'torque')}, asked {torque_asked(model)}",
         f"{figure(allowed, 'N·m')} off ({MAKER})",
         margin(off, allowed) if allowed else None,
         (
@@ -126,7 +136,7 @@ def cables_fit_their_entry(case: Case) -> Iterator[Outcome]:
                 "The diameter of the cable at its entry is not recorded.",
                 point.where("cable_diameter"),
                 found="blank",
-                expected=f"{model.shown(limits[0])} to {shown(model, limits[1])}",
+                expected=span(model, limits, "mm"),
                 remedy="Measure the cable and enter its diameter.",
             )
         else:
@@ -155,16 +165,16 @@ def _within(cell: tuple[Point, Row, str], model: Model, limits: tuple[str, str],
     title, unit = row.fields()[attribute].title, row.fields()[attribute].unit
     value, lowest, highest = getattr(row, attribute), *(getattr(model, each) for each in limits)
     places = row.where(attribute) + model.where(*limits)
-    span = f"{model.shown(limits[0])} to {model.shown(limits[1])} {unit}"
+    allowed = span(model, limits, unit)
     if reaches(value, lowest) and meets(value, highest):
-        return passed(name_of(point), f"{title} {shown(row, attribute)}, the maker allows {span}.", places)
+        return passed(name_of(point), f"{title} {shown(row, attribute)}, the maker allows {allowed}.", places)
     return Outcome(
         verdict,
         name_of(point),
         f"{title} is outside the range that the maker gives.",
         places,
         found=shown(row, attribute),
-        expected=span,
+        expected=allowed,
         remedy="Mend the figure if it was mistyped, else change the work to suit the model.",
     )
 

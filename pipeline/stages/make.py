@@ -13,7 +13,7 @@ from pipeline.progress import Tell, silent
 from pipeline.stages.assemble import assemble, page_counts
 from pipeline.stages.convert import convert, settle
 from pipeline.stages.inspection import inspect_document, inspect_pack
-from pipeline.stages.render import DO_NOT_USE, do_not_use, first_wave, second_wave
+from pipeline.stages.render import first_wave, second_wave, single
 
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
@@ -49,18 +49,21 @@ def draft(orders: Sequence[Order], office: "Office | None", tell: Tell = silent)
         yield Made(order.envelope, _word_files(work), trouble=work.trouble, remedy=work.remedy)
 
 
-def notices(orders: Sequence[Order], office: "Office") -> Iterator[Made]:
-    """The do-not-use notices of held jobs; a PDF that does not say what its record says is left out."""
-    docx = {str(number): do_not_use(order) for number, order in enumerate(orders)}
-    converted = convert(docx, office) if docx else {}
-    for order, word, pdf in zip(orders, docx.values(), converted.values(), strict=True):
-        files = {f"{DO_NOT_USE}.docx": word}
+def single_papers(document: str, orders: Sequence[Order], office: "Office | None") -> Iterator[Made]:
+    """One document of each order, outside a pack; a PDF that does not say what its record says is left out.
+
+    Without an office the Word files alone.
+    """
+    docx = {str(number): single(order, document) for number, order in enumerate(orders)}
+    converted = convert(docx, office) if docx and office else {}
+    for number, order in enumerate(orders):
+        files, pdf = {f"{document}.docx": docx[str(number)]}, converted.get(str(number), b"")
         if not isinstance(pdf, bytes):
             yield Made(order.envelope, files, trouble=pdf.message, remedy=pdf.remedy)
             continue
-        settled = settle(pdf, text(f"{DO_NOT_USE}.title"), order.envelope.issue_date)
-        problems = inspect_document(settled, order, DO_NOT_USE)
-        whole = files if problems else files | {f"{DO_NOT_USE}.pdf": settled}
+        settled = settle(pdf, text(f"{document}.title"), order.envelope.issue_date) if pdf else b""
+        problems = inspect_document(settled, order, document) if settled else []
+        whole = files if problems or not settled else files | {f"{document}.pdf": settled}
         yield Made(order.envelope, whole, trouble="; ".join(problems[:1]))
 
 

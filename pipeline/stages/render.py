@@ -46,8 +46,13 @@ def render(order: Order, pages: Mapping[str, int], only: frozenset[str] = frozen
 
 def do_not_use(order: Order) -> bytes:
     """The notice of a held job."""
+    return single(order, DO_NOT_USE)
+
+
+def single(order: Order, document: str) -> bytes:
+    """One document outside a pack."""
     record = json.loads(order.record)
-    return _documents(order, record, view(record, order.envelope), [DO_NOT_USE])[DO_NOT_USE]
+    return _documents(order, record, view(record, order.envelope), [document])[document]
 
 
 def code_text(seen: View) -> str:

@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 
-from pipeline.documents.blocks import EACH, Grid, Heading, Notice, Text, walk
+from pipeline.documents.blocks import EACH, Grid, Heading, Notice, Steps, Text, walk
 from pipeline.documents.catalogue import texts
 from pipeline.documents.fields import FIELDS
 from pipeline.documents.layouts import LAYOUTS
@@ -23,6 +23,8 @@ def used(language: str = "en") -> list[tuple[str, str]]:
                     found.append((key, around))
                 case Grid():
                     found.append((block.empty, around))
+                case Steps(keys):
+                    found += [(key, around) for key in keys]
                 case Notice(keys):
                     found += [(key, around) for key in (*keys, block.where)]
     return found

@@ -83,6 +83,7 @@ def test_every_fact_of_a_circuit_a_reading_and_a_point_is_printed_somewhere():
     everywhere = {pair for layout in PACK for pair in printed(layout)}
     shown_otherwise = {"job", "board", "circuit", "earthing_system", "model", "description", "serves"}
     shown_otherwise |= {"zs_permitted"}  # found for the attempt that counts
+    shown_otherwise |= {"reach_to"}  # on the site sheet
     shown_otherwise |= {"way", "board_at", "others"}  # in the sentences of the notices
     for rows in ("circuits", "results", "earlier", "points"):
         wanted = {name for name, field in FIELDS[rows].items() if name not in {"name", "heading", "point"}}

@@ -24,11 +24,11 @@ def test_the_view_is_the_same_from_a_record_that_was_stored():
     assert view(json.loads(canonical(fresh)), ENVELOPE) == view(fresh, ENVELOPE)
 
 
-def test_no_text_is_empty_but_the_lines_to_sign_on():
+def test_no_text_is_empty_but_the_lines_to_sign_on_and_the_boxes_to_write_into():
     rows = seen(Job(row=JobRow(job="BARE")), [])
     texts = [*rows.single.values(), *(line for lines in rows.lists.values() for line in lines)]
     empty = {name for line in texts for name, text in line.items() if not text}
-    assert empty == {"signature", "signed_on"}
+    assert empty == {"signature", "signed_on", "loaded", "as_found", "taken"}
 
 
 def test_readings_are_printed_as_the_record_shows_them():

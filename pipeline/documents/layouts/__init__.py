@@ -9,6 +9,7 @@ from pipeline.documents.layouts.layout import Layout
 from pipeline.documents.layouts.minor_works import MINOR_WORKS
 from pipeline.documents.layouts.papers import CALCULATIONS, NOTICES, NOTIFICATIONS, PHOTOS, PICTURES
 from pipeline.documents.layouts.schedules import CIRCUITS, INSPECTIONS
+from pipeline.documents.layouts.visit import SITE_SHEET
 from pipeline.documents.texts import BLANK
 from pipeline.documents.view import View
 
@@ -28,7 +29,7 @@ PACK: tuple[Layout, ...] = (
     DEFECTS_LETTER,
     *(each.translated("de") for each in (COVER, USER_INSTRUCTIONS, NOTICES)),
 )
-LAYOUTS: dict[str, Layout] = {each.document: each for each in (*PACK, DO_NOT_USE)}
+LAYOUTS: dict[str, Layout] = {each.document: each for each in (*PACK, DO_NOT_USE, SITE_SHEET)}
 
 SECOND_WAVE = frozenset(
     each.document for each in PACK if each.original == COVER.document or each in (COVER, INSTALLATION, MINOR_WORKS)

@@ -12,6 +12,7 @@ class Layout:
     """A document; `needs` is the list without which it is left out of a pack, empty where it always belongs.
 
     A document in another language than English is a translation of `original`.
+    One that is read at work, in poor light, is `large`: its tables are printed in the size of its sentences.
     """
 
     document: str
@@ -20,6 +21,7 @@ class Layout:
     needs: str = ""
     language: str = LANGUAGE
     original: str = ""
+    large: bool = False
 
     @property
     def title(self) -> str:

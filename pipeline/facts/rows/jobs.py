@@ -148,3 +148,10 @@ class JobRow(Row):
     asbestos: Annotated[Asbestos | None, Field("Asbestos", note="For the site sheet.")] = None
     buried_services: Annotated[str | None, Field("Buried or hidden services")] = None
     may_isolate: Annotated[str | None, Field("Who may de-energise")] = None
+    built: Annotated[
+        int | None,
+        Field("Built in", note="Year of the building; blank counts as old. For the site sheet.", hard=(1000, 2200)),
+    ] = None
+    access: Annotated[
+        str | None, Field("Access", note="Who lets in, keys, hours, parking. For the site sheet.", private=True)
+    ] = None

@@ -149,3 +149,6 @@ class Point(Row):
         Field("Energised with a lower limit", "A", note="Where it runs below its setting for now.", hard=(1, 400)),
     ] = None
     temporary_reason: Annotated[str | None, Field("Until when and why")] = None
+    reach_to: Annotated[
+        str | None, Field("Where the cable must reach", note="Inlet of the vehicle as it parks. For the site sheet.")
+    ] = None
