@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 EXIT_CODES = """exit codes:
   0    the run did its work (held jobs are told in the summary)
-  1    check, or build --strict: at least one job is or would be held;
+  1    check, sitesheet, or build --strict: at least one job is or would be held;
        build --sign: a pack was refused its signature;
        verify: something was found, or a pack is not proved unaltered
   2    the workbook cannot be read, or the command line is wrong

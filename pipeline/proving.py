@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from pipeline.disk import write_durably
-from pipeline.documents.layouts import LAYOUTS, pack_of
+from pipeline.documents.layouts import LAYOUTS, OUTSIDE, pack_of
 from pipeline.documents.lint import template_troubles
 from pipeline.documents.view import view
 from pipeline.errors import MachineError
@@ -16,7 +16,7 @@ from pipeline.orders import Envelope, Order
 from pipeline.progress import Tell
 from pipeline.stages.decide import Decision, Status, decide_all
 from pipeline.stages.order import order_of
-from pipeline.stages.render import DO_NOT_USE, find_templates
+from pipeline.stages.render import find_templates
 from pipeline.standing import sum_of
 
 PROOF = "proof.json"
@@ -37,7 +37,7 @@ def prove(folder: Path, tell: Tell) -> list[str]:
 
     Gives the troubles, empty when the templates are proved. Raises MachineError where nothing can be converted.
     """
-    from pipeline.stages.make import make, notices  # noqa: PLC0415 - only where documents are made
+    from pipeline.stages.make import make, single_papers  # noqa: PLC0415 - only where documents are made
     from pipeline.tools.libreoffice import Office  # noqa: PLC0415
 
     (folder / PROOF).unlink(missing_ok=True)
@@ -46,7 +46,8 @@ def prove(folder: Path, tell: Tell) -> list[str]:
     need_machine()
     orders = _proof_orders(find_templates(folder), tell)
     with Office() as office:
-        made = [*make(orders, office, tell), *notices(orders[:1], office)]
+        made = list(make(orders, office, tell))
+        made += [paper for each in OUTSIDE for paper in single_papers(each.document, orders[:1], office)]
     if troubles := list(dict.fromkeys(f"{each.trouble} {each.remedy}".strip() for each in made if each.trouble)):
         return troubles
     write_durably(folder / PROOF, canonical(_proof(folder)) + b"\n")
@@ -97,7 +98,7 @@ def _proof_orders(templates: dict[str, bytes], tell: Tell) -> list[Order]:
 def _few(decisions: list[Decision], shop: Workshop) -> Iterator[Decision]:
     """The first jobs that add a document to those before."""
     envelope = Envelope("0000", 0, shop.as_of.isoformat(), "")
-    missing = LAYOUTS.keys() - {DO_NOT_USE}
+    missing = LAYOUTS.keys() - {each.document for each in OUTSIDE}
     for each in decisions:
         if each.status is Status.TO_MAKE:
             has = {layout.document for layout in pack_of(view(json.loads(record_bytes(each, shop.as_of)), envelope))}

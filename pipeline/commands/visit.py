@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pipeline.commands.command import Command
-from pipeline.errors import ExitCode
 from pipeline.desk_commands import lines_of_table
+from pipeline.errors import ExitCode
 
 if TYPE_CHECKING:
     from pipeline.sitesheets import Prepared
@@ -38,7 +38,7 @@ def _run(chosen: argparse.Namespace) -> ExitCode:
     if not sheets:
         print("No job of this workbook is still to be visited: none has the state 'to visit'.")
         return ExitCode.OK
-    print("\n".join(lines_of_table("Job", "Site sheet", "Next"), [_line(each) for each in sheets])))
+    print("\n".join(lines_of_table(("Job", "Site sheet", "Next"), [_line(each) for each in sheets])))
     for each in sheets:
         print("".join(f"{line}\n" for line in _why(each)), end="")
     return _exit_code(sheets)

@@ -21,6 +21,7 @@ FIRM: TypedRow = {
     "privacy": "We keep names and addresses only to hold your certificate; ask us for a copy at any time.",
     "emergency": "999 or 112",
     "colour": "1F4E5F",
+    "building_email": "notices@example.com",
 }
 
 _DEFAULTS: dict[str, TypedRow] = {
@@ -41,6 +42,7 @@ _DEFAULTS: dict[str, TypedRow] = {
         "Cut-out standard": "BS 88-3",
         "Cut-out fuse type": "gG",
         "Operator's emergency number": "01632 960105",
+        "Operator's e-mail": "connections@example.com",
         "Earthing conductor material": "copper",
         "Bonding material": "copper",
     },

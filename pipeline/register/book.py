@@ -233,6 +233,20 @@ class Register:
         found: Json = json.loads(row[0]) if row else {}
         return found
 
+    def enter_mail(self, now: str, body: Json, personal: Json) -> None:
+        """Enter one step of a mail, durable before anything follows; addresses and answers lie in `personal`."""
+        with self._writing():
+            self._enter(now, Kind.MAIL, body=body, personal=_json(personal).encode())
+
+    def mails(self) -> list[tuple[str, Json, Json]]:
+        """Every step of every mail: when, what, and the personal part where it has not been deleted."""
+        rows = self._db.execute(
+            "SELECT e.at, e.body, p.content FROM entries e LEFT JOIN personal p USING (seq) "
+            "WHERE e.kind = ? ORDER BY e.seq",
+            (Kind.MAIL,),
+        ).fetchall()
+        return [(at, json.loads(body), json.loads(content) if content else {}) for at, body, content in rows]
+
     def end_run(self, source_sum: str, now: str) -> str:
         """Close a run that changed something; gives the check value that the next packs and people carry."""
         last = self._db.execute("SELECT kind FROM entries ORDER BY seq DESC LIMIT 1").fetchone()

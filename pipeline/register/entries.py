@@ -36,7 +36,10 @@ CREATE VIEW states AS
 
 
 class Kind(StrEnum):
-    """Kinds of entry; those that name a number are its states, the others (`OPENED`, `ANSWER`, `CLOSED`) name none."""
+    """Kinds of entry; those that name a number are its states.
+
+    The others (`OPENED`, `ANSWER`, `MAIL`, `CLOSED`) name none.
+    """
 
     OPENED = "opened"
     RESERVED = "reserved"
@@ -46,6 +49,7 @@ class Kind(StrEnum):
     VOID = "void"
     WITHDRAWN = "withdrawn"
     ANSWER = "answer"
+    MAIL = "mail"
     CLOSED = "closed"
 
 

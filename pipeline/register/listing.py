@@ -77,7 +77,7 @@ def _line(standing: Standing, content: bytes | None) -> Line:
     record: Json = json.loads(content)
     row = record.get("job", {}).get("row", {})
     stands = standing.state in STANDING
-    notices = list(_notices(record.get("findings", ()))) if stands else []
+    notices = list(notices_of(record.get("findings", ()))) if stands else []
     return Line(
         standing.name,
         standing.job,
@@ -93,7 +93,7 @@ def _line(standing: Standing, content: bytes | None) -> Line:
     )
 
 
-def _notices(findings: Iterable[Json]) -> Iterable[tuple[str, date]]:
+def notices_of(findings: Iterable[Json]) -> Iterable[tuple[str, date]]:
     """Who must be told, and by when."""
     for each in findings:
         expected = each["expected"]

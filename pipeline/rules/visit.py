@@ -135,7 +135,7 @@ def _applies(case: Case, row: Row, name: str) -> bool:
         phases = circuit.phases if circuit else case.job.supply.phases
         return phases is not None and phases > 1
     if name in OF_RCD:
-        return circuit is not None and any(each.rcd_type is not None for each in (circuit, *points))
+        return circuit is not None and bool(circuit.rcd_type or any(each.rcd_type for each in points))
     if name in OF_SOCKET:
         return any(_has_socket(case, each) for each in points)
     if name in IN_BRITAIN:

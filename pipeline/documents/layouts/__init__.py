@@ -29,7 +29,9 @@ PACK: tuple[Layout, ...] = (
     DEFECTS_LETTER,
     *(each.translated("de") for each in (COVER, USER_INSTRUCTIONS, NOTICES)),
 )
-LAYOUTS: dict[str, Layout] = {each.document: each for each in (*PACK, DO_NOT_USE, SITE_SHEET)}
+OUTSIDE: tuple[Layout, ...] = (DO_NOT_USE, SITE_SHEET)
+"""Papers that belong to no pack."""
+LAYOUTS: dict[str, Layout] = {each.document: each for each in (*PACK, *OUTSIDE)}
 
 SECOND_WAVE = frozenset(
     each.document for each in PACK if each.original == COVER.document or each in (COVER, INSTALLATION, MINOR_WORKS)

@@ -47,6 +47,14 @@ class Firm(Row):
     colour: Annotated[
         str | None, Field("Colour", note="Six hexadecimal digits for the firm's colour, e.g. 1F4E5F.", example="1F4E5F")
     ] = None
+    building_email: Annotated[
+        str | None,
+        Field(
+            "E-mail for building control",
+            note="Of the registration body where the firm is registered to certify, else of the authority.",
+            example="notices@example.com",
+        ),
+    ] = None
 
 
 class Default(Row):

@@ -227,6 +227,15 @@ class Supply(Row):
         Field("Arc-fault detection", note="The decision, where the premises ask for one: flats and the like."),
     ] = None
     arc_fault_by: Annotated[str | None, Field("Arc-fault decision by", note="Who decided and when, if omitted.")] = None
+    operator_email: Annotated[
+        str | None,
+        Field(
+            "Operator's e-mail",
+            note="Where the network operator wants to be told of a connection.",
+            defaults=True,
+            example="connections@example.com",
+        ),
+    ] = None
 
 
 class OtherSource(Row):
