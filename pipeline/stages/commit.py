@@ -25,6 +25,7 @@ class Outputs:
         self.packs = root / "packs"
         self.drafts = root / "drafts"
         self.held = root / "held"
+        self.watched = root / "watched"
         self.mail = root / "mail"
         self.sitesheets = root / "sitesheets"
         self.work = root / ".work"
