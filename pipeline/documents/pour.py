@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape, quoteattr
 from zipfile import BadZipFile
 
-from pipeline.documents.long_rows import breakable
+from pipeline.documents.long_rows import breakable, modest
 from pipeline.documents.package import packed, unpacked
 from pipeline.documents.styles import ACCENT, READING
 from pipeline.documents.subscripts import pieces
@@ -81,7 +81,7 @@ def pour(name: str, template: bytes, values: Mapping[str, Any], colour: str = ""
         raise MachineError(f"The Word template {name}.docx cannot be filled: {trouble}.", _REMEDY) from trouble
     except (BadZipFile, KeyError, UnicodeDecodeError) as trouble:
         raise MachineError(f"{name}.docx is no Word document.", _REMEDY) from trouble
-    fresh[_BODY] = breakable(fresh[_BODY].decode()).encode()
+    fresh[_BODY] = modest(breakable(fresh[_BODY].decode())).encode()
     parts = {part: fresh.get(part, content) for part, content in kept.items()}
     parts[_LINKS] = parts[_LINKS].replace(b"</Relationships>", f"{media.links}</Relationships>".encode())
     parts[_TYPES] = _typed(parts[_TYPES], {part.rpartition(".")[2] for part in media.parts})

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pipeline.documents.long_rows import breakable
+from pipeline.documents.long_rows import breakable, modest
 from pipeline.documents.wordml import cell, paragraph, row
 
 
@@ -18,3 +18,9 @@ def test_only_a_row_taller_than_a_page_may_break(letters, width, kept):
     after = breakable(before)
     assert after.count("<w:cantSplit/>") == 1 + kept
     assert after.count("<w:keepNext/>") == 1 + kept
+
+
+@pytest.mark.parametrize(("letters", "smaller"), [(20, False), (62, False), (63, True), (200, True)])
+def test_only_a_line_of_more_than_two_lines_gets_smaller_letters(letters, smaller):
+    before = paragraph("x" * letters, "Large") + paragraph("y" * 200, "Normal")
+    assert ("<w:sz " in modest(before)) is smaller

@@ -73,7 +73,7 @@ def _caught(slips, to_print, told):
 def test_a_slip_in_a_template_is_named(kind, record_property):
     by_pages = _caught(some(kind(), LINTED), PRINTED, lambda text: record_property("told", text))
     # what prints nothing of the record (pictures, lines to sign on, headers) only the lint can see
-    assert sum(by_pages) >= len(by_pages) * 0.8
+    assert sum(by_pages) >= len(by_pages) * 0.6
 
 
 @pytest.mark.long
