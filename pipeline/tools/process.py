@@ -58,9 +58,18 @@ def _start(command: list[str], out: int, err: int) -> "subprocess.Popen[bytes]":
     """Start a program in a process group of its own."""
     if sys.platform == "win32":
         flags = subprocess.CREATE_NEW_PROCESS_GROUP
-        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=out, stderr=err, creationflags=flags)
+        return subprocess.Popen(
+            command, stdin=subprocess.DEVNULL, stdout=out, stderr=err, creationflags=flags, env=surroundings()
+        )
     guarded = ["/bin/sh", "-c", _GUARD, "guard", *command]
-    return subprocess.Popen(guarded, stdin=subprocess.PIPE, stdout=out, stderr=err, start_new_session=True)
+    return subprocess.Popen(
+        guarded, stdin=subprocess.PIPE, stdout=out, stderr=err, start_new_session=True, env=surroundings()
+    )
+
+
+def surroundings() -> dict[str, str]:
+    """Our own surroundings but for language and zone: LibreOffice breaks lines by them, and a page must not."""
+    return {**os.environ, "LC_ALL": "C.UTF-8", "LANG": "C.UTF-8", "LANGUAGE": "", "TZ": "UTC"}
 
 
 def _end(process: "subprocess.Popen[bytes]") -> None:

@@ -86,3 +86,11 @@ Processes().run(["/bin/sh", "-c", {FAMILY + "sleep 60"!r}], 60, Path({str(tmp_pa
     process.send_signal(how)
     process.wait()
     assert vanish(numbers)
+
+
+def test_a_program_runs_in_the_same_language_and_zone_whoever_starts_it(tmp_path, monkeypatch):
+    monkeypatch.setenv("LC_ALL", "de_DE.UTF-8")
+    monkeypatch.setenv("TZ", "Pacific/Kiritimati")
+    Processes().run(["env"], 10, tmp_path)
+    told = (tmp_path / "stdout").read_text().splitlines()
+    assert {"LC_ALL=C.UTF-8", "TZ=UTC"} <= set(told)
