@@ -13,6 +13,7 @@ from pipeline.facts.record import fingerprint
 from pipeline.register import RELEASED, Kind, Register, Standing
 from pipeline.register.listing import DAY, notices_of
 from pipeline.stages.commit import Outputs, is_whole
+from pipeline.stages.release import SCAN, SIGNED, UNSIGNED
 
 CLIENT, OPERATOR, BUILDING = "client", "network operator", "building control"
 # what each body needs to know, by row and field of the view; neither is told what only the other needs
@@ -86,18 +87,18 @@ def _letter(pack: str, to: str, seen: View, paragraphs: Iterable[str], files: di
 
 
 def _files(name: str, outputs: Outputs) -> dict[str, bytes]:
-    """The pack, and what its release added to it as PDF: the signed pages or the signed pack."""
+    """The pack as signed by key, else the unsigned one with the scan of its signed pages, if there is one."""
     found: dict[str, bytes] = {}
-    for bag, pattern in (
-        (outputs.archive / name, f"{name}-handover-pack.pdf"),
-        (outputs.archive / f"{name}{RELEASED}", "*.pdf"),
-    ):
+    for bag in (outputs.archive / name, outputs.archive / f"{name}{RELEASED}"):
         if not is_whole(bag):
             raise MachineError(
                 f"The archive folder {bag.name} is not as it was made.", "Send nothing; run handover verify."
             )
-        found |= {path.name: path.read_bytes() for path in sorted((bag / "data").glob(pattern))}
-    return found
+        found |= {path.name: path.read_bytes() for path in sorted((bag / "data").glob("*.pdf"))}
+    signed, pack = f"{name}-{SIGNED}", f"{name}-{UNSIGNED}"
+    if signed in found:
+        return {signed: found[signed]}
+    return {each: content for each, content in found.items() if each == pack or each.endswith(SCAN)}
 
 
 def _to_client(standing: Standing, seen: View, files: dict[str, bytes], proof: str) -> Iterable[str]:
@@ -110,7 +111,9 @@ def _to_client(standing: Standing, seen: View, files: dict[str, bytes], proof: s
         "Please read the user instructions before you charge for the first time, and keep the file with the papers "
         "of the building."
     )
-    if len(files) == 1:
+    if any(each.endswith(SIGNED) for each in files):
+        yield "The file is signed electronically. Keep it just as it is: any change breaks the signature."
+    elif len(files) == 1:
         yield "The signatures stand on the paper copy; that copy is the certificate. Keep it with the file."
     yield f"Next inspection proposed: {job['next_inspection']}. Press the test button of each RCD every six months."
     yield (

@@ -26,7 +26,14 @@ PASSWORD = "right"  # noqa: S105 - of the server in these tests
 PDF = b"%PDF-1.7 a pack for these tests"
 
 
-def issue(outputs: Outputs, reference: str = "EXAMPLE-1", *, release: bool = True, **typed: str | None) -> str:
+def issue(
+    outputs: Outputs,
+    reference: str = "EXAMPLE-1",
+    *,
+    release: bool = True,
+    papers: dict[str, bytes] | None = None,
+    **typed: str | None,
+) -> str:
     """A pack that lies in archive and register, released unless told otherwise; gives its name."""
     outputs.root.mkdir(exist_ok=True)
     content = canonical(record(job(1, job=reference, **typed)))
@@ -38,7 +45,8 @@ def issue(outputs: Outputs, reference: str = "EXAMPLE-1", *, release: bool = Tru
         finish(reserved, register, outputs, NOW)
         if release:
             folder = outputs.archive / f"{name}{RELEASED}"
-            move_new(bagged(folder.name, {f"{name}-release.json": b"{}"}, "2026-11-24", outputs), folder)
+            files = {f"{name}-{ending}": content for ending, content in (papers or {}).items()}
+            move_new(bagged(folder.name, {f"{name}-release.json": b"{}"} | files, "2026-11-24", outputs), folder)
             register.enter_state(register.standing(name), Kind.ISSUED, NOW, {"on": "2026-11-24"})
     return name
 

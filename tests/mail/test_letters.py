@@ -12,6 +12,7 @@ from pipeline import cli
 from pipeline.errors import ExitCode
 from pipeline.register import Kind, Register
 from pipeline.stages.commit import Outputs
+from pipeline.stages.release import SCAN, SIGNED
 
 
 @pytest.fixture
@@ -98,3 +99,20 @@ def test_a_damaged_archive_sends_nothing(outputs, capsys):
     pack.write_bytes(PDF + b"!")
     assert cli.main(["mail", "--out", str(outputs.root)]) == ExitCode.MACHINE
     assert "not as it was made" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("papers", "attached", "said"),
+    [
+        ({SIGNED: b"signed"}, ["0001-1-signed-handover-pack.pdf"], "signed electronically"),
+        ({SCAN: b"scan"}, ["0001-1-handover-pack.pdf", "0001-1-signed-scan.pdf"], "Questions"),
+    ],
+)
+def test_the_client_gets_what_was_signed(tmp_path, papers, attached, said):
+    outputs = Outputs(tmp_path / "outputs")
+    issue(outputs, papers=papers)
+    assert cli.main(["mail", "--out", str(outputs.root)]) == ExitCode.OK
+    mail = opened(outputs.mail / "0001-1" / "0001-1-client.eml")
+    assert [part.get_filename() for part in mail.iter_attachments()] == attached
+    assert said in words(mail)
+    assert "paper copy" not in words(mail)
