@@ -224,6 +224,7 @@ MODELS: list[TypedRow] = [
             "highest_limit": 16,
             "open_pen_inside": "none",
             "upstream_device": "20 A, type B or C",
+            "returns_power": "yes",
             **_TETHERED,
             **_THREE,
         },

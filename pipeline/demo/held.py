@@ -56,8 +56,10 @@ def mistyped() -> Site:
     )
     site.supply("TN-C-S", Loops(0.22, 0.22), fault_current=1090)
     site.board("CU")
+    # readings of another circuit, a ring, slipped into this row
+    ends = {"ring_r1": 0.31, "ring_rn": 0.32, "ring_r2": 0.52}
     site.circuit("CU", "10", flat(6, 12), 40)
-    site.test("CU", "10", r1_r2="O.12", insulation_le=None, polarity="ok", zs="ditto")
+    site.test("CU", "10", r1_r2="O.12", insulation_le=None, polarity="ok", zs="ditto", **ends)
     site.point("CP1", "CU", "10", "TD-7S")
     site.inspect()
     site.photos(*PHOTOS)

@@ -41,10 +41,11 @@ def welsh_cottage() -> Site:
         surveyed=date(2026, 10, 2),
         designed=BEFORE_CHANGE,
     )
-    site.supply("TN-S", Loops(0.44, 0.26), bonding_to="water")
-    site.board("CU")
+    site.supply("TN-S", Loops(0.44, 0.26), bonding_to="water", arc_fault="not asked for")
+    site.board("CU", insulation=640)
     site.circuit("CU", "7", flat(6, 16), 40)
-    site.test("CU", "7")
+    # this crew also tries RCDs at five times and at half their current, which nobody must
+    site.test("CU", "7", rcd_time_5=11, rcd_half="holds")
     site.point("CP1", "CU", "7", "TD-7S", place="Gable wall beside the gate")
     site.inspect()
     site.photos(*PHOTOS)
@@ -107,6 +108,9 @@ def island() -> Site:
             "place": "Border behind the point",
             "resistance": electrode,
             "expected": 60,
+            "rod_length": 2.4,
+            "rod_diameter": 14.2,
+            "soil": 100,
             "conductor_size": 16,
             "conductor_run": "buried, protected against corrosion only",
             "measured_on": MONDAY,

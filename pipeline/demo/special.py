@@ -102,7 +102,7 @@ def solar_house() -> Site:
 
 
 def abroad() -> Site:
-    """A house elsewhere, judged by the international rules: three-phase, 11 kW, TN-S."""
+    """A house elsewhere, judged by the international rules: three-phase, 11 kW in both directions, TN-S."""
     site = Site("LN-112", CREW_B, THURSDAY)
     site.describe(
         "Zażółć Gęślą-Jaźń",
@@ -121,10 +121,24 @@ def abroad() -> Site:
         operator_emergency="01632 960199",
     )
     site.board("RG", description="Main board", main_switch_rating=63, main_switch_poles=4)
-    site.circuit("RG", "F7", multicore(4, 17), 20)
+    site.circuit("RG", "F7", multicore(4, 17), 20, directions="both directions")
     site.test("RG", "F7")
-    site.point("CP1", "RG", "F7", "TD-11T", default_hours=None, random_delay=None, cable_diameter=15)
-    site.inspect()
+    later = {"temporary_limit": 10, "temporary_reason": "Until the client's meter is changed, expected in January"}
+    site.point("CP1", "RG", "F7", "TD-11T", default_hours=None, random_delay=None, cable_diameter=15, **later)
+    site.add(
+        "Other sources",
+        {
+            "source": "vehicle",
+            "rating": 11,
+            "phases": 3,
+            "board": "RG",
+            "consent": "given",
+            "island_mode": "no",
+            "isolator_place": "Main board, way F7",
+            "notices_fitted": "yes",
+        },
+    )
+    site.inspect(other_sources="pass")
     site.photos(*PHOTOS)
     return site
 

@@ -22,7 +22,8 @@ from pipeline.standards.source import Reference, Source
 FOLDER = Path(__file__).parent
 MARKS = {"!": Confidence.CONFIRMED, "~": Confidence.CARRIED_OVER, "?": Confidence.MEMORY}
 GRADES = {str(each): each for each in (Confidence.CONFIRMED, Confidence.CARRIED_OVER, Confidence.MEMORY)}
-STRENGTH = {Confidence.MEMORY: 0, Confidence.CARRIED_OVER: 1, Confidence.CONFIRMED: 2, Confidence.TYPED: 3}
+# the least sure first
+STRENGTH = (Confidence.MEMORY, Confidence.CARRIED_OVER, Confidence.CONFIRMED, Confidence.TYPED)
 HEAD = ("document", "edition", "table", "title", "unit", "confidence", "transcribed")
 
 Key = float | str
@@ -58,7 +59,7 @@ class Missing:
 
 def weakest(grades: Iterable[Confidence]) -> Confidence:
     """The least sure of several figures decides how sure their result is."""
-    return min(grades, key=STRENGTH.__getitem__)
+    return min(grades, key=STRENGTH.index)
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Drops and fault currents as a power-flow programme of others finds them on whole networks.
+"""Drops and fault currents as a power-flow programme of others finds them on thirteen whole networks.
 
 Its networks are three-phase with a neutral: a section whose line conductors have the resistance r and whose neutral or
 protective conductor has r_back is, in sequence terms, r_1 = r and r_0 = r + 3 r_back. Nothing in it knows of loops,
@@ -51,6 +51,10 @@ NETWORKS = {
     "workplace, 16 mm²": (Section(3, 16, 16, 75),),
     "workplace behind a feeder": (Section(3, 25, 16, 30), Section(3, 10, 10, 25)),
     "three bays behind a feeder": (Section(3, 25, 16, 30), Section(1, 6, 6, 20)),
+    "office, 6 mm² close by": (Section(3, 6, 6, 12),),
+    "depot, 50 mm²": (Section(3, 50, 25, 120),),
+    "farm, two feeders in a row": (Section(3, 35, 16, 60), Section(3, 16, 16, 40), Section(3, 10, 10, 15)),
+    "barn behind a long feeder": (Section(1, 25, 16, 70), Section(1, 10, 10, 20)),
     "three far bays": (Section(3, 16, 16, 45), Section(1, 10, 10, 45)),
 }
 
@@ -74,8 +78,8 @@ def job_of(sections, ze=0.2):
         names = ("1L1", "1L2", "1L3") if last and bays else ("1",)
         circuits += [circuit_row(circuit=name, **values) for name in names]
         if not last:
-            boards.append(board_row(board="FAR", phases=each.phases, fed_board="MAIN", fed_circuit="1"))
-            board = "FAR"
+            boards.append(board_row(board=f"FAR{number}", phases=each.phases, fed_board=board, fed_circuit="1"))
+            board = f"FAR{number}"
     final = [each for each in circuits if str(each.feeds).startswith("final")]
     return build(
         supply=supply_row(phases=sections[0].phases, ze=ze),

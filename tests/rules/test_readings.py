@@ -112,6 +112,13 @@ def test_a_metal_path_explains_a_low_r1_r2():
     assert verdicts("r1_r2_fits_the_cable", but(job, "circuits", parallel_path="yes")) == {PASS}
 
 
+@pytest.mark.parametrize(("r1_r2", "verdict"), [(0.0483, PASS), (0.0482, QUERY)])
+def test_no_metal_path_takes_the_line_conductor_s_part(r1_r2, verdict):
+    """20 m of 6 mm²: 0.8 × 3.08 × 20 / 1000 × 0.98 = 0.0483 Ω for the line conductor alone."""
+    job = but(build(), "circuits", length=20, cpc="core and armour", parallel_path="yes")
+    assert verdicts("r1_r2_fits_the_cable", but(job, "readings", r1_r2=r1_r2, ambient=15)) == {verdict}
+
+
 def test_a_temperature_that_is_not_told_is_told():
     assert verdicts("r1_r2_fits_the_cable", but(build(), "readings", ambient=None)) == {NOTE}
 

@@ -103,12 +103,40 @@ def test_the_first_missing_figure_counts_for_all():
     assert together(sure, sure) == (sure, sure)
 
 
+HEADED = "".join(f"# {each}: confirmed\n" for each in HEAD).replace("unit: confirmed", "unit: A")
+
+
+def _written(tmp_path, monkeypatch, text):
+    (tmp_path / "table_x.csv").write_text(HEADED + text, encoding="utf-8")
+    monkeypatch.setattr(module, "FOLDER", tmp_path)
+    return load.__wrapped__("table_x")
+
+
+def test_a_head_open_upwards_does_not_reach_down(tmp_path, monkeypatch):
+    """Between the last number and the open head the page says nothing."""
+    table = _written(tmp_path, monkeypatch, "mm²,A\n4,30\n25+,99\nbare+,1\n")
+    assert isinstance(table.next_row(20, "A"), Missing)
+    assert number(table.next_row(25, "A")) == 99
+    assert number(table.next_row(4, "A")) == 30
+
+
+def test_a_repeated_cell_is_that_to_its_left(tmp_path, monkeypatch):
+    table = _written(tmp_path, monkeypatch, "mm²,A,B,C\n4,30,20,=\n")
+    assert number(table.cell(4.0, "C")) == 20
+
+
+@pytest.mark.parametrize("row", ["4,30", "4,30,20,10"])
+def test_a_row_longer_or_shorter_than_the_head_fails(tmp_path, monkeypatch, row):
+    with pytest.raises(ValueError, match="rows are not all"):
+        _written(tmp_path, monkeypatch, f"mm²,A,B\n1,2,3\n{row}\n")
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
         ("# document: X\nmm²,A\n1,2\n", "the head lacks edition, table"),
         (
-            "".join(f"# {each}: confirmed\n" for each in HEAD).replace("unit: confirmed", "unit: A") + "mm²,A\n1,2,3\n",
+            HEADED + "mm²,A\n1,2,3\n",
             "rows are not all",
         ),
     ],
