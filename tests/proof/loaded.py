@@ -1,5 +1,6 @@
 """A copy of the tree loaded once: which test enters which function, and what a test says of a function with a fault."""
 
+import ast
 import gc
 import os
 import pickle
@@ -51,10 +52,14 @@ def around(code: CodeType) -> CodeType:
     return code.replace(co_consts=tuple(kept))
 
 
-def exchanged(before: CodeType, after: CodeType) -> CodeType | None:
-    """The one function in which two versions of a module differ; None where they differ elsewhere."""
+def exchanged(whole: str, spoilt: ast.Module, path: str) -> CodeType | None:
+    """The function, or else the assignment of a module, in which two versions differ; None where it is neither."""
+    before, after = (compile(each, path, "exec") for each in (whole, spoilt))
     if around(before) != around(after):
-        return None
+        pairs = zip(ast.parse(whole).body, spoilt.body, strict=True)
+        apart = [new for old, new in pairs if ast.dump(old) != ast.dump(new)]
+        single = len(apart) == 1 and isinstance(apart[0], ast.Assign)
+        return compile(ast.Module(apart, type_ignores=[]), path, "exec") if single else None
     changed = [new for old, new in zip(functions_of(before), functions_of(after), strict=True) if old != new]
     return changed[0] if len(changed) == 1 else None
 
@@ -66,6 +71,7 @@ class Loaded:
     root: Path
     answers: Path
     versions: list[CodeType]
+    tell: int
     live: dict[Name, list[FunctionType]] = field(default_factory=dict)
     caches: list[Any] = field(default_factory=list)
 
@@ -80,7 +86,10 @@ class Loaded:
         gc.freeze()
         in_child(lambda: self.answers.write_bytes(pickle.dumps(self.touched(session.items))) * 0)
         told: list[Touched] = pickle.loads(self.answers.read_bytes())  # noqa: S301 - written by our own child
-        verdicts = [self.verdict(each, told, session.items) for each in self.versions]
+        verdicts = []
+        for number, each in enumerate(self.versions):
+            verdicts.append(self.verdict(each, told, session.items))
+            os.write(self.tell, f"{number + 1} of {len(self.versions)}: {verdicts[-1]}\n".encode())
         self.answers.write_bytes(pickle.dumps((told, verdicts)))
         return True
 
@@ -117,20 +126,37 @@ class Loaded:
             each.cache_clear()
 
     def verdict(self, version: CodeType, told: list[Touched], items: Iterable[pytest.Item]) -> int:
-        """Whether a test notices this version of a function."""
+        """Whether a test notices this version of a function or of a module's assignment."""
         name = self.name(version)
-        if name is None or name not in self.live:
-            return LIVED
         by_name = {each.nodeid: each for each in items}
-        narrowest = looking(told, name)
+        narrowest = looking(told, name, self.put_in(version)) if name else []
 
         def judge() -> int:
-            for function in self.live[name]:
+            for function in self.live.get(name, ()) if name else ():
                 function.__code__ = version
+            self.put_in(version, truly=True)
             self.forget()
             return LIVED if all(_passes(by_name[each.test]) for each in narrowest) else KILLED
 
         return in_child(judge, PATIENCE + int(sum(each.seconds for each in narrowest)))
+
+    def put_in(self, version: CodeType, *, truly: bool = False) -> frozenset[str]:
+        """Make an assignment anew wherever its names were imported; the files that see it, none for a function."""
+        if version.co_name != "<module>":
+            return frozenset()
+        modules = [each for each in sys.modules.values() if getattr(each, "__name__", "").startswith("pipeline.")]
+        home = next(each for each in modules if each.__file__ == version.co_filename)
+        values = dict(vars(home))
+        exec(version, values)  # noqa: S102 - a line of our own with one fault
+        seen = set()
+        for name in version.co_names:
+            holders = [each for each in modules if name in vars(home) and vars(each).get(name) is vars(home)[name]]
+            if values.get(name) is vars(home).get(name):
+                continue
+            seen |= {str(each.__file__).removeprefix(f"{self.root}/") for each in holders}
+            for each in holders if truly else ():
+                setattr(each, name, values[name])
+        return frozenset(seen)
 
 
 def in_child(work: Callable[[], int], seconds: int = 0) -> int:
@@ -151,9 +177,9 @@ def in_child(work: Callable[[], int], seconds: int = 0) -> int:
     return KILLED if code else LIVED
 
 
-def looking(told: Iterable[Touched], name: Name) -> list[Touched]:
-    """The tests that enter a function, the narrowest first."""
-    seen = [each for each in told if name in each.functions]
+def looking(told: Iterable[Touched], name: Name, files: frozenset[str] = frozenset()) -> list[Touched]:
+    """The tests that enter a function, or any of these files, the narrowest first."""
+    seen = [each for each in told if name in each.functions or any(one[0] in files for one in each.functions)]
     return sorted(seen, key=lambda each: (len(each.functions), each.seconds))
 
 

@@ -120,7 +120,7 @@ def _changes(node: ast.AST) -> Iterator[tuple[str, Callable[[Any], None]]]:
             yield f"{name} for {CALLS[name]}", lambda other: setattr(other.func, "id", CALLS[other.func.id])
         case ast.Constant(value=int() | float() as value) if not isinstance(value, bool):
             for step in (1, -1):
-                changed = value + step if isinstance(value, int) else value * (1 + step / 10)
+                changed = value + step if isinstance(value, int) else value * (1 + step / 10) or step / 10
                 yield f"{value} becomes {changed:g}", lambda other, new=changed: setattr(other, "value", new)
 
 

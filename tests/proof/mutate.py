@@ -17,6 +17,7 @@ import shutil
 import sys
 import tempfile
 import tomllib
+from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
@@ -29,9 +30,14 @@ from .loaded import LIVED, Loaded, Touched, exchanged
 from .mutants import ROOT, Mutant, all_mutants
 
 PARTS = ("pipeline", "tests", "templates", "pyproject.toml")
-# what looks at formulas, editions and rules; what counts rates over many jobs, or tries every cell with nonsense, is
-# no test of one line
-TESTS = ("tests/standards", "tests/editions", "tests/rules", "tests/proof")
+# what looks at each room: a fault in one room is not seen by the tests of those below it
+PROOF = tuple(f"tests/proof/test_{each}.py" for each in ("edges", "practice", "worked_examples", "worse"))
+TESTS = {
+    "standards": ("tests/standards", "tests/editions", "tests/proof"),
+    "editions": ("tests/editions", "tests/rules", *PROOF),
+    "rules": ("tests/rules", *PROOF),
+}
+# what counts rates over many jobs, or tries every cell with nonsense, is no test of one line
 LEFT_OUT = (
     "tests/rules/test_robustness.py",
     *(f"tests/proof/test_{each}.py" for each in ("mutate", "networks", "noise", "slips")),
@@ -48,9 +54,9 @@ def equivalents() -> dict[tuple[str, str, str, str], str]:
 class Copy:
     """A copy of the tree in which mutants live one after the other."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, tests: Collection[str]) -> None:
         """Copy what the tests need, and let this process find nothing else."""
-        self.folder = folder
+        self.folder, self.tests = folder, tests
         for part in PARTS:
             source, target = ROOT / part, folder / part
             if source.is_dir():
@@ -76,13 +82,12 @@ class Copy:
             return None
         path = self.folder / mutant.path
         whole = path.read_text("utf-8")
-        before, after = (compile(each, str(path), "exec") for each in (whole, mutant.spoil(whole)))
-        return exchanged(before, after)
+        return exchanged(whole, mutant.spoil(whole), str(path))
 
     def loaded(self, versions: list[CodeType]) -> tuple[list[Touched], list[int]]:
         """What the tests enter and what they say of these versions of functions."""
         answers = self.folder / "answers"
-        if self.tested(Loaded(self.folder, answers, versions)) != pytest.ExitCode.OK:
+        if self.tested(Loaded(self.folder, answers, versions, os.dup(2))) != pytest.ExitCode.OK:
             message = "the tests cannot be loaded or do not pass on the tree as it is"
             raise RuntimeError(message)
         told, verdicts = pickle.loads(answers.read_bytes())  # noqa: S301 - written by our own child
@@ -107,7 +112,7 @@ class Copy:
         if not child:
             _fall_silent()
             left_out = [f"--ignore={each}" for each in LEFT_OUT]
-            options = ["-n0", "-x", "-q", "--no-header", "-p", "no:cacheprovider", *left_out, *TESTS]
+            options = ["-n0", "-x", "-q", "--no-header", "-p", "no:cacheprovider", *left_out, *self.tests]
             os._exit(pytest.main(options, plugins=[plugin]))
         return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
@@ -138,7 +143,8 @@ def survivors(count: int, seed: int, only: str = "") -> tuple[list[Mutant], list
     drawn = Random(seed).sample(possible, min(count, len(possible)))  # noqa: S311 - a fixed draw, not a secret
     chosen, same = ([each for each in drawn if (each.key in known) is left_out] for left_out in (False, True))
     with tempfile.TemporaryDirectory() as folder:
-        return chosen, same, Copy(Path(folder).resolve()).alive(chosen)
+        tests = dict.fromkeys(each for room in {one.path.parts[1] for one in chosen} for each in TESTS[room])
+        return chosen, same, Copy(Path(folder).resolve(), tests).alive(chosen)
 
 
 def main() -> int:
