@@ -89,7 +89,7 @@ def _send(chosen: argparse.Namespace) -> ExitCode:
         print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
         return ExitCode.MACHINE
     if not chosen.go:
-        print("Nothing was sent. To send what is marked: handover send --go")
+        print("Nothing was sent. To send what would be sent: handover send --go")
     return ExitCode.OK if all(each.step is Step.ACCEPTED for each in done) else ExitCode.HELD
 
 

@@ -27,7 +27,9 @@ def _run(chosen: argparse.Namespace) -> ExitCode:
     from pipeline.watch.round import watching  # noqa: PLC0415
 
     if not chosen.every > 0:
-        raise CommandError("The time between two looks is more than nothing.", "Give seconds, as in --every 10.")
+        raise CommandError(
+            f"Nobody can look every {chosen.every:g} seconds.", "Give more than nothing, as in --every 10."
+        )
     with watching(chosen.folder, Outputs(chosen.out), _say, chosen.second) as watcher:
         if not chosen.once:
             print(f"Watching {chosen.folder}. Drop workbooks there. To end: Ctrl-C.", flush=True)

@@ -113,7 +113,7 @@ def decide(register: Register, key: Key, *, arrived: bool, reason: str, now: dat
     """Enter what a person found out about a letter; raises CommandError where there is nothing to decide."""
     before = deliveries(register).get(key)
     if before is None or before.step in GONE:
-        state = f"it {before.step}" if before else "it was never begun"
+        state = f"it is known as {before.step}" if before else "it was never begun"
         raise CommandError(f"There is nothing to decide about {key[0]} to the {key[1]}: {state}.", "See: handover send")
     step = Step.DECIDED_SENT if arrived else Step.DECIDED_UNSENT
     decided = Delivery(*key, step, now.isoformat(timespec="seconds"), before.address, reason)

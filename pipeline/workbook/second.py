@@ -77,7 +77,7 @@ def _tab(sheet: Sheet, cells: Cells) -> Tab:
     """One sheet under a title that says whose it is."""
     found = cells.sheet(sheet.title)
     if found is None:  # refused before
-        raise WorkbookRefusedError(f"The sheet '{sheet.title}' is missing.", "")
+        raise WorkbookRefusedError(f"The sheet '{sheet.title}' is missing.", "Start again from a blank workbook.")
     rows = filled_rows(found)
     columns = columns_of(sheet, found, rows)
     title = f"{sheet.title} in {visible(cells.source)}"
