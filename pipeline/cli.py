@@ -320,9 +320,12 @@ def _exit_code(report: "Report", *, strict: bool) -> ExitCode:
 def _tell(report: "Report", options: "Options", *, made: bool) -> None:
     """The summary table, the corrections, the balance, and what to do next."""
     from pipeline import report as words  # noqa: PLC0415
+    from pipeline.standing import line_to_send  # noqa: PLC0415
 
     if report.new_register:
-        print(f"A new register begins in {options.out}.")
+        print(
+            f"A NEW REGISTER begins in {options.out.resolve()}: numbers count from 0001. Its id: {report.new_register}"
+        )
     if report.recovered:
         print(f"Finished what an earlier run had begun: {', '.join(report.recovered)}.")
     _table(("Job", "Outcome", "Pack", "Next"), words.summary_rows(report))
@@ -350,7 +353,7 @@ def _tell(report: "Report", options: "Options", *, made: bool) -> None:
         print(f"Drafts: {len(report.drafts)} files{told}; nothing was issued and no number was reserved.")
     print("".join(f"{line}\n" for line in report.standing), end="")
     if report.check_value:
-        print(f"Packs: {options.out / 'packs'} · register check value {report.check_value}")
+        print(f"Packs: {options.out / 'packs'}\n{line_to_send(report.check_value, options.as_of)}")
 
 
 def _leave_copy(report: "Report", options: "Options") -> None:

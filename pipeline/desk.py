@@ -12,6 +12,7 @@ from pipeline import points
 from pipeline.disk import write_durably
 from pipeline.errors import CommandError
 from pipeline.issue import alone, now
+from pipeline.place import require_place
 from pipeline.points import Point
 from pipeline.progress import Tell
 from pipeline.register import STANDING, Kind, Register, name_of, pair_of
@@ -21,6 +22,7 @@ from pipeline.register.sheet import workbook_of
 from pipeline.stages.commit import Outputs, is_whole
 from pipeline.stages.release import SCAN, Release, finish_releases, release
 from pipeline.stages.sign import Pen, sign_all
+from pipeline.standing import line_to_send
 
 LARGEST_SCAN = 50_000_000
 """Bytes of a scan; a pack on paper scanned at 300 dpi in grey stays below."""
@@ -33,6 +35,7 @@ def opened(outputs: Outputs) -> Iterator[Register]:
         raise CommandError(
             f"There is no register in {outputs.root}.", "Name the folder in which the packs were made: --out DIR."
         )
+    require_place(outputs)
     with alone(outputs), Register.open(outputs.register, now()) as register:
         finish_releases(register, outputs, now())
         yield register
@@ -168,7 +171,7 @@ def make_keys(folder: Path, person: str) -> list[str]:
 
 def _closing(register: Register) -> str:
     """The last line of each command that has changed the register."""
-    return f"Register check value {register.check_value()}"
+    return line_to_send(register.check_value(), date.fromisoformat(now()[:10]))
 
 
 def _reason(reason: str) -> str:

@@ -22,7 +22,7 @@ from pipeline.stages.make import make
 from pipeline.stages.order import PhotoStore, order_of
 from pipeline.stages.release import finish_releases
 from pipeline.stages.sign import Pen, refusal, sign
-from pipeline.standing import made_with
+from pipeline.standing import made_by, made_with
 
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
@@ -151,7 +151,8 @@ def _complete(
             yield each.envelope.name, f"{trouble.message} {trouble.remedy}"
         else:
             orders.append(order_of(each.record, each.envelope, photos, dict(shop.templates)))
-    by_name = {each.envelope.name: each for each in reserved}
+    tools = made_by(shop.templates)
+    by_name = {each.envelope.name: replace(each, made_with=each.made_with | tools) for each in reserved}
     for count, made in enumerate(make(orders, office, shop.tell) if orders else (), start=1):
         points.passed(Point.MADE)
         shop.tell(f"pack {made.envelope.name}", count, len(orders))

@@ -22,6 +22,7 @@ from pipeline.errors import CommandError, MachineError, PipelineError, WorkbookR
 from pipeline.facts.findings import Finding
 from pipeline.facts.job import Week
 from pipeline.issue import Workshop, alone, finish_interrupted, issue, need_machine, now, sign_made
+from pipeline.place import require_place
 from pipeline.points import Point
 from pipeline.progress import Tell
 from pipeline.register import Register
@@ -67,12 +68,12 @@ class Options:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """What a run did, for the screen and the corrections."""
+    """What a run did, for the screen and the corrections; `new_register` is the id of a register that began with it."""
 
     week: Week
     decisions: tuple[Decision, ...]
     check_value: str = ""
-    new_register: bool = False
+    new_register: str = ""
     recovered: tuple[str, ...] = ()
     drafts: tuple[str, ...] | None = None
     failed_drafts: tuple[str, ...] = ()
@@ -130,8 +131,10 @@ def build(options: Options, tell: Tell) -> Report:
     from pipeline.stages.render import find_templates  # noqa: PLC0415
     from pipeline.tools.libreoffice import Office  # noqa: PLC0415
 
-    week, judged = judge(options, tell)
     outputs = Outputs(options.out)
+    if not options.draft:
+        require_place(outputs)
+    week, judged = judge(options, tell)
     photos = options.home / PHOTOS
     shop = Workshop(outputs, find_templates(options.templates), photos, options.as_of, tell)
     try:
@@ -154,7 +157,13 @@ def build(options: Options, tell: Tell) -> Report:
         leave_index(register, outputs, now())
         standing = standing_lines(register, decisions, shop.templates)
         return Report(
-            week, tuple(decisions), check_value, register.is_new, recovered, standing=standing, unsigned=unsigned
+            week,
+            tuple(decisions),
+            check_value,
+            register.id if register.is_new else "",
+            recovered,
+            standing=standing,
+            unsigned=unsigned,
         )
 
 

@@ -2,13 +2,14 @@
 
 import json
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from pipeline import __version__
 from pipeline.editions import edition
 from pipeline.facts.differences import differences
 from pipeline.facts.record import fingerprint
-from pipeline.register import STANDING, Register
+from pipeline.register import Kind, Register
 from pipeline.stages.check import Judged
 from pipeline.stages.decide import Decision, Status
 
@@ -18,11 +19,12 @@ PROGRAM, TEMPLATES, EDITION = "program version", "set of templates", "edition"
 def made_with(judged: Judged, templates: Mapping[str, bytes]) -> dict[str, str]:
     """What a pack is made with, kept at its reservation: program version, sum of the templates, edition and its sum."""
     rules = judged.edition
-    return {
-        PROGRAM: __version__,
-        TEMPLATES: sum_of(templates),
-        EDITION: f"{rules.id} {rules.sha256}" if rules else "",
-    }
+    return made_by(templates) | {EDITION: f"{rules.id} {rules.sha256}" if rules else ""}
+
+
+def made_by(templates: Mapping[str, bytes]) -> dict[str, str]:
+    """What makes packs now: the program version and the sum of the templates."""
+    return {PROGRAM: __version__, TEMPLATES: sum_of(templates)}
 
 
 def sum_of(templates: Mapping[str, bytes]) -> str:
@@ -30,12 +32,11 @@ def sum_of(templates: Mapping[str, bytes]) -> str:
     return fingerprint("\n".join(f"{name} {fingerprint(templates[name])}" for name in sorted(templates)).encode())
 
 
-def under_older(register: Register, templates: Mapping[str, bytes]) -> Counter[str]:
-    """How many packs that stand were made with another program, other templates, or an edition corrected since."""
-    now = {PROGRAM: __version__, TEMPLATES: sum_of(templates)}
+def under_older(register: Register, templates: Mapping[str, bytes], state: Kind) -> Counter[str]:
+    """How many packs in a state were made with another program, other templates, or an edition corrected since."""
     count: Counter[str] = Counter()
-    for used in register.made_with(STANDING):
-        today = {**now, EDITION: _edition_today(used.get(EDITION, ""))}
+    for used in register.made_with(state):
+        today = {**made_by(templates), EDITION: _edition_today(used.get(EDITION, ""))}
         count.update(each for each in today if used.get(each) != today[each])
     return count
 
@@ -44,11 +45,23 @@ def standing_lines(
     register: Register, decisions: Sequence[Decision], templates: Mapping[str, bytes]
 ) -> tuple[str, ...]:
     """What each revision of this run changes, and how many packs stand under something older."""
-    made = [each.number for each in decisions if each.status is Status.AWAITING and each.reason]
+    made = [each.number for each in decisions if each.status in {Status.AWAITING, Status.ISSUED} and each.reason]
     lines = [line for name in made for line in revision_lines(register, name)]
-    older = under_older(register, templates)
-    told = ", ".join(f"{older[each]} under another {each}" for each in (EDITION, TEMPLATES, PROGRAM) if older[each])
-    return (*lines, f"Packs that stand as they were made: {told}.") if told else tuple(lines)
+    return (*lines, *_older_lines(register, templates))
+
+
+def _older_lines(register: Register, templates: Mapping[str, bytes]) -> Iterator[str]:
+    """How many packs stand under something older; none of them is made anew, since it may be signed already."""
+    for state in (Kind.ISSUED, Kind.AWAITING):
+        older = under_older(register, templates, state)
+        told = ", ".join(f"{older[each]} under another {each}" for each in (EDITION, TEMPLATES, PROGRAM) if older[each])
+        if told:
+            yield f"Packs that are {state} and stay as they were made: {told}."
+
+
+def line_to_send(check_value: str, day: date) -> str:
+    """The check value as a line for somebody outside the office, who keeps it as a witness."""
+    return f"To send to somebody outside the office: register check value {check_value}, {day:%d %b %Y}."
 
 
 def _edition_today(used: str) -> str:

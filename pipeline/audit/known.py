@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from pipeline.audit.faults import Fault
 from pipeline.audit.faults import Kind as Word
-from pipeline.audit.ledger import Ledger, shown_value
+from pipeline.audit.ledger import Ledger
 from pipeline.errors import CommandError
-from pipeline.register import CHECK_VALUE_DIGITS, Kind, name_of
+from pipeline.register import CHECK_VALUE_DIGITS, Kind, check_value_of, name_of
 
 _FORM = re.compile(rf"(?:(\d{{1,9}})-)?((?:[0-9a-f]{{4}}-){{{CHECK_VALUE_DIGITS // 4 - 1}}}[0-9a-f]{{4}})")
 
@@ -22,7 +22,7 @@ class Known:
 
     def __str__(self) -> str:
         """As people note it down."""
-        grouped = shown_value(self.count or 0, self.digits)
+        grouped = check_value_of(self.count or 0, self.digits)
         return grouped if self.count is not None else grouped.partition("-")[2]
 
 

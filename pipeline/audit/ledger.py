@@ -14,7 +14,7 @@ from pipeline.audit.faults import Fault
 from pipeline.audit.faults import Kind as Word
 from pipeline.facts.record import Json
 from pipeline.orders import Envelope
-from pipeline.register import CHECK_VALUE_DIGITS, FIRST_LINK, RELEASED, Kind, name_of
+from pipeline.register import FIRST_LINK, RELEASED, Kind, check_value_of, name_of
 
 # entries that say what a number is; whatever else is entered for a number leaves that as it is
 STATES = frozenset({Kind.RESERVED, Kind.AWAITING, Kind.ISSUED, Kind.SUPERSEDED, Kind.VOID, Kind.WITHDRAWN})
@@ -37,7 +37,7 @@ class Ledger:
     @property
     def check_value(self) -> str:
         """The value over everything up to now, the count of entries in front."""
-        return shown_value(len(self.entries), self.entries[-1]["sha"]) if self.entries else ""
+        return check_value_of(len(self.entries), self.entries[-1]["sha"]) if self.entries else ""
 
     def states(self) -> dict[tuple[int, int], str]:
         """The last state of each number and revision."""
@@ -69,12 +69,6 @@ class Ledger:
             for each in self.entries
             if each["kind"] == Kind.RESERVED and each["number"] and each["seq"] in self.personal
         }
-
-
-def shown_value(count: int, sha: str) -> str:
-    """A check value as people note it down: how many entries, then the first digits of the last link."""
-    digits = sha[:CHECK_VALUE_DIGITS]
-    return "-".join([str(count), *(digits[place : place + 4] for place in range(0, CHECK_VALUE_DIGITS, 4))])
 
 
 def open_ledger(path: Path, where: str) -> Ledger:

@@ -11,6 +11,7 @@ from pipeline.register.entries import (
     Reservation,
     Standing,
     Wish,
+    check_value_of,
     name_of,
     pair_of,
 )
@@ -26,6 +27,7 @@ __all__ = (
     "Reservation",
     "Standing",
     "Wish",
+    "check_value_of",
     "name_of",
     "pair_of",
 )

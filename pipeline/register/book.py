@@ -14,14 +14,12 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Self
 
-from pipeline.errors import CommandError, RegisterError
+from pipeline.errors import RegisterError
 from pipeline.facts.differences import changed_fields
 from pipeline.orders import Envelope, Json
 from pipeline.register.entries import (
-    CHECK_VALUE_DIGITS,
     FIRST_LINK,
     SCHEMA,
-    STANDING,
     Head,
     Kind,
     Reservation,
@@ -29,13 +27,13 @@ from pipeline.register.entries import (
     Wish,
     link_of,
     name_of,
-    pair_of,
 )
+from pipeline.register.reader import Reader
 
 Keys = tuple[int | None, int | None, str, str]
 
 
-class Register:
+class Register(Reader):
     """One register file, opened by one writer."""
 
     def __init__(self, connection: sqlite3.Connection, *, is_new: bool) -> None:
@@ -76,49 +74,6 @@ class Register:
         """Let go of the file."""
         self._db.close()
 
-    def head(self, job: str) -> Head | None:
-        """Where a job stands, None for one that never had a number.
-
-        That is its newest revision under way or standing; only where there is none, the newest that was not void.
-        """
-        row = self._db.execute(
-            "SELECT number, revision, state, input_key FROM states WHERE job = ? AND state <> ? "
-            "ORDER BY state IN (?, ?, ?) DESC, number DESC, revision DESC LIMIT 1",
-            (job, Kind.VOID, Kind.RESERVED, *STANDING),
-        ).fetchone()
-        return Head(row[0], row[1], Kind(row[2]), row[3]) if row else None
-
-    def standings(self) -> list[Standing]:
-        """Every revision of every number with its one state, in their order."""
-        rows = self._db.execute(
-            "SELECT s.number, s.revision, s.job, s.input_key, s.state, e.at, e.body "
-            "FROM states s JOIN entries e USING (seq) ORDER BY s.number, s.revision"
-        ).fetchall()
-        return [
-            Standing(number, revision, job, key, Kind(state), at, json.loads(body))
-            for number, revision, job, key, state, at, body in rows
-        ]
-
-    def standing(self, name: str) -> Standing:
-        """One revision by its name; raises CommandError where the register has none of it."""
-        pair = pair_of(name)
-        found = next((each for each in self.standings() if (each.number, each.revision) == pair), None)
-        if found is None:
-            raise CommandError(f"The register has no pack {name}.", "See: handover register")
-        return found
-
-    def reservation(self, name: str) -> Reservation:
-        """What was reserved under a name; raises CommandError where there is none, or its record has been deleted."""
-        number, revision = pair_of(name)
-        found = self._reservations("e.number = ? AND e.revision = ?", (number, revision))
-        if not found:
-            raise CommandError(f"The register has no record of pack {name}.", "See: handover register")
-        return found[0]
-
-    def records(self) -> dict[str, bytes]:
-        """The record of each pack, where its personal part has not been deleted."""
-        return {each.envelope.name: each.record for each in self._reservations("1 = 1", ())}
-
     def reserve(self, wishes: Sequence[Wish], now: str, issue_date: str) -> list[Reservation]:
         """Give each job its number, or its next revision, in one transaction before anything is rendered."""
         before = self.check_value()
@@ -141,48 +96,18 @@ class Register:
         for each in wish.answers:
             about = {"pack": envelope.name, "key": each["key"], "rule": each["rule"]}
             self._enter(now, Kind.ANSWER, body=about, personal=_json(each).encode())
-        return Reservation(wish.job, wish.input_key, envelope, wish.record, wish.photo_sums)
+        return Reservation(wish.job, wish.input_key, envelope, wish.record, wish.photo_sums, wish.made_with)
 
     def _replaced(self, head: Head) -> str:
         """What a new revision replaces: the pack that people hold, else the newest one of the number."""
         issued = [each for each in self.standings() if each.number == head.number and each.state is Kind.ISSUED]
         return issued[-1].name if issued else name_of(head.number, head.revision)
 
-    def _highest(self, column: str, where: str, values: tuple[int, ...]) -> int:
-        """The highest number or revision ever reserved, 0 before the first."""
-        row = self._db.execute(f"SELECT coalesce(max({column}), 0) FROM entries WHERE {where}", values)  # noqa: S608 - fixed texts
-        return int(row.fetchone()[0])
-
     def _why(self, replaced: str, wish: Wish) -> str:
         """The reason of a revision with the fields that differ; their values stay in the two records."""
         before = self.records().get(replaced)
         fields = changed_fields(json.loads(before), json.loads(wish.record)) if before else ""
         return f"{wish.reason.rstrip('.')}. Changed: {fields}." if fields else wish.reason
-
-    def made_with(self, states: Sequence[Kind]) -> list[dict[str, str]]:
-        """What each pack in one of these states was made with, as far as that was entered."""
-        rows = self._db.execute(
-            "SELECT s.state, e.body FROM states s JOIN entries e ON e.number = s.number AND e.revision = s.revision "
-            "WHERE e.kind = 'reserved' ORDER BY e.seq"
-        ).fetchall()
-        return [json.loads(body).get("made_with", {}) for state, body in rows if state in states]
-
-    def unfinished(self) -> list[Reservation]:
-        """Reservations whose pack was never finished, oldest first."""
-        return self._reservations("s.state = ?", (Kind.RESERVED,))
-
-    def _reservations(self, where: str, values: tuple[object, ...]) -> list[Reservation]:
-        """Reservations that meet a condition on the entry `e` or the state `s`."""
-        rows = self._db.execute(
-            "SELECT e.job, e.input_key, e.body, p.content FROM entries e JOIN personal p USING (seq) "  # noqa: S608 - fixed texts
-            "JOIN states s ON s.number = e.number AND s.revision = e.revision "
-            f"WHERE e.kind = 'reserved' AND {where} ORDER BY e.seq",
-            values,
-        ).fetchall()
-        return [
-            Reservation(job, key, Envelope(**json.loads(body)["envelope"]), content, json.loads(body)["photos"])
-            for job, key, body, content in rows
-        ]
 
     def awaiting(self, reservation: Reservation, sums: dict[str, str], pages: dict[str, int], now: str) -> None:
         """Mark a finished pack as awaiting its signature.
@@ -193,7 +118,8 @@ class Register:
         number, revision = int(reservation.envelope.number), reservation.envelope.revision
         keys = (number, revision, reservation.job, reservation.input_key)
         with self._writing():
-            self._enter(now, Kind.AWAITING, keys=keys, body={"files": sums, "pages": pages})
+            body = {"files": sums, "pages": pages, "made_with": reservation.made_with}
+            self._enter(now, Kind.AWAITING, keys=keys, body=body)
             self._supersede(reservation.envelope, Kind.AWAITING, now)
 
     def issue(self, standing: Standing, now: str, body: Json, personal: Json) -> None:
@@ -210,42 +136,16 @@ class Register:
                 keys = (old.number, old.revision, old.job, old.input_key)
                 self._enter(now, Kind.SUPERSEDED, keys=keys, body={"by": by.name, "reason": by.reason})
 
-    def _envelope(self, name: str) -> Envelope:
-        """What was frozen when a pack was reserved; it names nobody and is there even when its record is deleted."""
-        row = self._db.execute(
-            "SELECT body FROM entries WHERE kind = 'reserved' AND number = ? AND revision = ?", pair_of(name)
-        ).fetchone()
-        return Envelope(**json.loads(row[0])["envelope"])
-
     def enter_state(self, standing: Standing, kind: Kind, now: str, body: Json, personal: Json | None = None) -> None:
         """Give one revision another state, in a transaction of its own."""
         keys = (standing.number, standing.revision, standing.job, standing.input_key)
         with self._writing():
             self._enter(now, kind, keys=keys, body=body, personal=_json(personal).encode() if personal else None)
 
-    def personal(self, name: str, kind: Kind) -> Json:
-        """The personal part of a state that was entered for a pack; empty where there is none or it was deleted."""
-        row = self._db.execute(
-            "SELECT p.content FROM entries e JOIN personal p USING (seq) "
-            "WHERE e.kind = ? AND e.number = ? AND e.revision = ? ORDER BY e.seq DESC LIMIT 1",
-            (kind, *pair_of(name)),
-        ).fetchone()
-        found: Json = json.loads(row[0]) if row else {}
-        return found
-
     def enter_mail(self, now: str, body: Json, personal: Json) -> None:
         """Enter one step of a mail, durable before anything follows; addresses and answers lie in `personal`."""
         with self._writing():
             self._enter(now, Kind.MAIL, body=body, personal=_json(personal).encode())
-
-    def mails(self) -> list[tuple[str, Json, Json]]:
-        """Every step of every mail: when, what, and the personal part where it has not been deleted."""
-        rows = self._db.execute(
-            "SELECT e.at, e.body, p.content FROM entries e LEFT JOIN personal p USING (seq) "
-            "WHERE e.kind = ? ORDER BY e.seq",
-            (Kind.MAIL,),
-        ).fetchall()
-        return [(at, json.loads(body), json.loads(content) if content else {}) for at, body, content in rows]
 
     def end_run(self, source_sum: str, now: str) -> str:
         """Close a run that changed something; gives the check value that the next packs and people carry."""
@@ -254,18 +154,6 @@ class Register:
             with self._writing():
                 self._enter(now, Kind.CLOSED, body={"workbook": source_sum})
         return self.check_value()
-
-    def check_value(self) -> str:
-        """A value over the whole register up to now: it changes with every entry and proves all before it."""
-        row = self._db.execute("SELECT sha FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
-        digits = (row[0] if row else FIRST_LINK)[:CHECK_VALUE_DIGITS]
-        return "-".join(digits[place : place + 4] for place in range(0, CHECK_VALUE_DIGITS, 4))
-
-    def entries(self) -> list[Json]:
-        """All entries, oldest first, as plain data."""
-        names = ("seq", "at", "kind", "number", "revision", "job", "input_key", "body", "prev", "sha")
-        rows = self._db.execute(f"SELECT {', '.join(names)} FROM entries ORDER BY seq").fetchall()  # noqa: S608 - fixed names
-        return [dict(zip(names, row, strict=True)) for row in rows]
 
     def prove_chain(self) -> None:
         """Recompute every link; raises RegisterError naming the first entry that does not follow."""

@@ -92,6 +92,7 @@ class Reservation:
     envelope: Envelope
     record: bytes
     photo_sums: dict[str, str]
+    made_with: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +111,12 @@ class Standing:
     def name(self) -> str:
         """The pair of number and revision as file and folder names write it."""
         return name_of(self.number, self.revision)
+
+
+def check_value_of(count: int, sha: str) -> str:
+    """A check value as people note it down: how many entries, then the first digits of the last link in fours."""
+    digits = sha[:CHECK_VALUE_DIGITS]
+    return "-".join([str(count), *(digits[place : place + 4] for place in range(0, CHECK_VALUE_DIGITS, 4))])
 
 
 def name_of(number: int, revision: int) -> str:

@@ -1,5 +1,6 @@
 """The register gives each number once, forgets nothing, and shows when it was touched."""
 
+import re
 import sqlite3
 
 import pytest
@@ -77,6 +78,7 @@ def test_an_envelope_carries_the_check_value_of_the_register_before(path):
         before = register.check_value()
         [reserved] = register.reserve([wish("A")], NOW, "2026-11-24")
     assert reserved.envelope.check_value_before == before
+    assert re.fullmatch(r"1(-[0-9a-f]{4}){5}", before)
 
 
 @pytest.mark.parametrize("statement", ["UPDATE entries SET job = 'X'", "DELETE FROM entries"])

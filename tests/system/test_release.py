@@ -185,8 +185,11 @@ def test_a_revision_asked_for_on_the_sheet_of_answers_says_what_it_supersedes_fi
 
 def test_a_run_says_how_many_packs_stand_under_another_program_version(made, out, home, monkeypatch, capsys):
     assert cli.main(["build", str(home / "week.xlsx"), "--out", str(out)]) == ExitCode.OK
-    assert "Packs that stand" not in capsys.readouterr().out
+    assert "stay as they were made" not in capsys.readouterr().out
     monkeypatch.setattr(standing, "__version__", "99.0")
     assert cli.main(["build", str(home / "week.xlsx"), "--out", str(out)]) == ExitCode.OK
-    assert "Packs that stand as they were made: 1 under another program version." in capsys.readouterr().out
+    assert (
+        "Packs that are awaiting signature and stay as they were made: 1 under another program version."
+        in capsys.readouterr().out
+    )
     assert states(out) == {"0001-1": Kind.AWAITING}
