@@ -50,8 +50,8 @@ def release(wanted: Release, register: Register, outputs: Outputs, now: str) -> 
     standing = releasable(wanted.name, register, outputs)
     name = standing.name
     person = _person(wanted.person, job_in(register, name), name)
-    require_authority(person, name, wanted.day)
     _require_day(wanted.day, register, name, date.fromisoformat(now[:10]))
+    require_authority(person, name, wanted.day)
     files = _files(wanted, name, person, outputs)
     target = outputs.archive / f"{name}{RELEASED}"
     if target.exists() and not (is_whole(target) and _content(target) == files):
