@@ -3,12 +3,15 @@
 Each page says what it is not; nothing here touches the register, and a held job has no document but its notice.
 """
 
+import json
 import shutil
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pipeline.disk import write_durably
+from pipeline.documents.layouts import LAYOUTS
+from pipeline.documents.view import view
 from pipeline.issue import Workshop, record_bytes
 from pipeline.orders import Envelope, Order
 from pipeline.rules import RING
@@ -47,7 +50,7 @@ def make_drafts(
 
 
 def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") -> None:
-    """A do-not-use notice for each held job whose point may already be live and has failed."""
+    """A notice for each held job whose point may be live and has failed, in the client's language too."""
     from pipeline.stages.make import single_papers  # noqa: PLC0415 - only where documents are made
 
     chosen = [
@@ -56,8 +59,16 @@ def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") ->
         if each.status is Status.HELD and each.judged.job.tested and each.judged.edition and _has_failed(each)
     ]
     orders = [unnumbered(each, shop, HELD, {}) for each in chosen]
-    for each, made in zip(chosen, single_papers(DO_NOT_USE, orders, office), strict=True):
-        write_papers(shop.outputs.held / row_name(each), made.files)
+    for layout in LAYOUTS.values():
+        if DO_NOT_USE in (layout.document, layout.original):
+            readers = [
+                (each, order)
+                for each, order in zip(chosen, orders, strict=True)
+                if layout.needed(view(json.loads(order.record), order.envelope))
+            ]
+            papers = single_papers(layout.document, [order for _, order in readers], office)
+            for (each, _), made in zip(readers, papers, strict=True):
+                write_papers(shop.outputs.held / row_name(each), made.files)
 
 
 def _has_failed(decision: Decision) -> bool:

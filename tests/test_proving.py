@@ -73,3 +73,30 @@ def test_a_good_copy_is_proved_on_every_document_and_a_page_that_hides_a_value_i
     assert cli.main(["templates", str(own)]) == ExitCode.HELD
     assert "Site address" in capsys.readouterr().out
     assert proving.unproved(own)
+
+
+def test_unproved_templates_give_drafts_only_and_open_no_register(own, tmp_path, monkeypatch):
+    from pipeline import run
+    from pipeline.demo.__main__ import write_demo
+    from pipeline.demo.week import TODAY
+    from pipeline.tools import libreoffice
+
+    class Idle:
+        """Stands in for the converter; nothing is converted here."""
+
+        def __enter__(self):
+            return self
+
+        def __exit__(self, *_):
+            return None
+
+    asked = []
+    monkeypatch.setattr(run, "need_machine", lambda: None)
+    monkeypatch.setattr(libreoffice, "Office", Idle)
+    monkeypatch.setattr(run, "make_drafts", lambda *given: asked.append(given) or (("draft",), ()))
+    workbook = write_demo(tmp_path / "inputs")
+    done = run.build(run.Options(workbook, tmp_path / "out", templates=own, as_of=TODAY), silent)
+    assert done.drafts == ("draft",)
+    assert "handover templates" in done.machine_trouble.remedy
+    assert not (tmp_path / "out" / "register.sqlite").exists()
+    assert len(asked) == 1

@@ -36,6 +36,8 @@ COMPOSED = frozenset(
 )
 
 
+# fields that hold one word of a closed list
+CHOSEN = frozenset({"holding.verdict"})
 # the title of a document, by its fixed text
 TITLE = "contents.title"
 
@@ -64,6 +66,8 @@ def _translated(field: str, text: str, language: str) -> str:
         return titles(language).get(text, text)
     if _DATE.fullmatch(text):
         return _dated(text, words)
+    if field in CHOSEN:
+        return words.get(text, text)
     if field not in COMPOSED:
         return text
     text = _dated(text, words)

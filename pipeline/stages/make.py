@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING
 
-from pipeline.documents.catalogue import text
 from pipeline.documents.layouts import LAYOUTS
 from pipeline.errors import PipelineError
 from pipeline.orders import Made, Order
@@ -61,7 +60,8 @@ def single_papers(document: str, orders: Sequence[Order], office: "Office | None
         if not isinstance(pdf, bytes):
             yield Made(order.envelope, files, trouble=pdf.message, remedy=pdf.remedy)
             continue
-        settled = settle(pdf, text(f"{document}.title"), order.envelope.issue_date) if pdf else b""
+        layout = LAYOUTS[document]
+        settled = settle(pdf, layout.title, order.envelope.issue_date, layout.locale) if pdf else b""
         problems = inspect_document(settled, order, document) if settled else []
         whole = files if problems or not settled else files | {f"{document}.pdf": settled}
         yield Made(order.envelope, whole, trouble="; ".join(problems[:1]))

@@ -45,6 +45,14 @@ def entries(out):
         return [(each["number"], each["revision"], each["kind"]) for each in register.entries()]
 
 
+def test_a_dangerous_point_has_its_notice_in_the_language_of_the_client_too(week, out):
+    for language, documents in (("English", {"do-not-use"}), ("German", {"do-not-use", "do-not-use-de"})):
+        rows = set_cell(keep_jobs(make_rows(), HELD), "Jobs", HELD, "client_language", language)
+        assert cli.main(["build", week(rows), "--out", str(out / language)]) == ExitCode.OK
+        made = {path.name for path in (out / language / "held").rglob("*") if path.is_file()}
+        assert made == {f"{document}.{kind}" for document in documents for kind in ("docx", "pdf")}
+
+
 def test_a_build_ends_with_zero_though_a_job_is_held_unless_told_to_be_strict(week, out, capsys):
     workbook = week(keep_jobs(make_rows(), HELD, TO_VISIT))
     assert cli.main(["build", workbook, "--out", str(out)]) == ExitCode.OK

@@ -29,7 +29,7 @@ PACK: tuple[Layout, ...] = (
     DEFECTS_LETTER,
     *(each.translated("de") for each in (COVER, USER_INSTRUCTIONS, NOTICES)),
 )
-OUTSIDE: tuple[Layout, ...] = (DO_NOT_USE, SITE_SHEET)
+OUTSIDE: tuple[Layout, ...] = (DO_NOT_USE, DO_NOT_USE.translated("de"), SITE_SHEET)
 """Papers that belong to no pack."""
 LAYOUTS: dict[str, Layout] = {each.document: each for each in (*PACK, *OUTSIDE)}
 
