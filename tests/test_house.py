@@ -70,6 +70,10 @@ def test_only_run_issue_and_cli_see_the_register():
         "sign.py",
         "desk.py",
         "desk_commands.py",
+        "letters.py",
+        "post.py",
+        "correspondence.py",
+        "mail.py",
         "standing.py",
         "cli.py",
     }

@@ -64,9 +64,10 @@ def test_this_very_folder_is_on_a_disk_of_this_machine(tmp_path):
 
 def test_a_register_begins_in_an_empty_folder_and_where_there_is_none_yet(tmp_path):
     require_place(Outputs(tmp_path / "outputs"), {})
+    (tmp_path / "outputs").mkdir()
     for name in (".lock", "README.md", "corrections.txt"):
-        (tmp_path / name).write_text("")
-    require_place(Outputs(tmp_path), {})
+        (tmp_path / "outputs" / name).write_text("")
+    require_place(Outputs(tmp_path / "outputs"), {})
 
 
 @pytest.mark.parametrize("name", ["archive", "packs", "week-48.xlsx", "register.sqlite.bak"])

@@ -70,7 +70,7 @@ def _letters(standing: Standing, register: Register, outputs: Outputs) -> Iterab
     reserved = register.reservation(standing.name)
     record = json.loads(reserved.record)
     seen = view(record, reserved.envelope)
-    proof = f"Check value of our register: {len(register.entries())}-{register.check_value()}"
+    proof = f"Check value of our register: {register.check_value()}"
     files = _files(standing.name, outputs)
     yield _letter(standing.name, CLIENT, seen, _to_client(standing, seen, files, proof), files)
     for subject, day in notices_of(record["findings"]):
