@@ -1,7 +1,9 @@
 """Bring a finished pack home: bag it, move it into the archive, enter it, publish it; nothing is ever replaced."""
 
+import logging
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from pipeline import points
 from pipeline.disk import move_new, remove_scratch, sync_tree, write_protect
@@ -81,8 +83,7 @@ def refuse_unknown(register: Register, outputs: Outputs) -> None:
 
 def is_whole(bag: Path) -> bool:
     """Whether a bag is there and every byte of it is as its manifest says."""
-    import bagit  # noqa: PLC0415 - only where something is archived
-
+    bagit = _bags()
     try:
         return bool(bagit.Bag(str(bag)).validate()) if bag.is_dir() else False
     except bagit.BagError:
@@ -114,8 +115,7 @@ def publish_missing(register: Register, outputs: Outputs) -> None:
 
 def bagged(name: str, files: Mapping[str, bytes], day: str, outputs: Outputs) -> Path:
     """Build a bag (RFC 8493) in the scratch folder, durable and write-protected; gives the folder to be moved."""
-    import bagit  # noqa: PLC0415 - only where something is archived
-
+    bagit = _bags()
     folder = outputs.work / f"bag-{name}"
     remove_scratch(folder)
     folder.mkdir(parents=True)
@@ -137,3 +137,11 @@ def bagged(name: str, files: Mapping[str, bytes], day: str, outputs: Outputs) ->
     sync_tree(folder)
     points.passed(Point.BAGGED)
     return folder
+
+
+def _bags() -> Any:
+    """The library for bags, silent: what it would print is told as an error of ours."""
+    import bagit  # noqa: PLC0415 - only where something is archived
+
+    logging.getLogger("bagit").setLevel(logging.CRITICAL)
+    return bagit

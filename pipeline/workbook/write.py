@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
+from pipeline.errors import MachineError
 from pipeline.facts.field import Field
 from pipeline.facts.row import Kind, Row
 from pipeline.facts.sheets import (
@@ -42,6 +43,7 @@ Rows = Mapping[str, Sequence[TypedRow]]
 EXAMPLE_NOTE = f"{EXAMPLE_MARK}, not read"
 CREATED = datetime(2026, 1, 1)  # noqa: DTZ001 - a workbook's properties know no time zone
 ZIP_DATE = (2026, 1, 1, 0, 0, 0)
+_END = b"</worksheet>"
 
 
 def write_workbook(path: Path, rows: Rows | None = None) -> None:
@@ -176,7 +178,7 @@ def _refuse_unknown(complaint: str, given: Mapping[str, object], known: Mapping[
 
 
 def without_clock(book: "Workbook") -> bytes:
-    """The finished file with the moments of saving taken out of it."""
+    """The finished file with the moments of saving taken out of it; raises MachineError when the disk cut it short."""
     book.properties.creator, book.properties.created = "", CREATED
     saved, fixed = BytesIO(), BytesIO()
     book.save(saved)
@@ -184,6 +186,10 @@ def without_clock(book: "Workbook") -> bytes:
     with ZipFile(saved) as before, ZipFile(fixed, "w", ZIP_DEFLATED) as after:
         for name in before.namelist():
             part = before.read(name)
+            if name.startswith("xl/worksheets/sheet") and not part.endswith(_END):  # whoever writes it does not say so
+                raise MachineError(
+                    "The disk is full or failing: a workbook was cut short.", "Make room, then run again."
+                )
             if name == "docProps/core.xml":
                 part = part.replace(moment, f"{CREATED:%Y-%m-%dT%H:%M:%SZ}".encode())
             after.writestr(ZipInfo(name, ZIP_DATE), part, ZIP_DEFLATED)
