@@ -1,21 +1,26 @@
 """What a run says at its end: the summary, the balance of rows, and the corrections by sheet and cell."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope, Verdict, by_gravity
 from pipeline.facts.questions import Question, question_on
 from pipeline.rules import RING
+from pipeline.rules.causes import UNUSUAL, without_followers
 from pipeline.run import Report
 from pipeline.stages.decide import Decision, Status, question_of
 from pipeline.unnumbered import row_name
+from pipeline.workbook.corrections.cells import joined
 from pipeline.workbook.corrections.listing import Group
+from pipeline.workbook.notices import ORPHAN
 
 # verdicts that a person may have to act on; passes and 'not applicable' stand on the record only
 TOLD = (Verdict.FAIL, Verdict.QUERY, Verdict.NOT_ASSESSED, Verdict.NOTE)
 COMMON = "common practice"
 DEFAULTS = "Defaults"
+ROW_IS_MISSING = frozenset({"single_rows_are_there", "new_circuits_have_readings"})
 NEXT_STEP = {
     Status.AWAITING: "print, sign in ink, then: handover release",
     Status.ISSUED: "send it to the client",
@@ -34,8 +39,8 @@ WORDS = (
 
 
 def holding(decision: Decision) -> list[Finding]:
-    """The findings that hold a job, gravest first; what another finding at the same cell explains is left out."""
-    found = by_gravity(list(decision.judged.holding))
+    """The findings that hold a job, gravest first; what another finding explains is left out."""
+    found = by_gravity(without_followers(decision.judged.holding))
     told = {place for each in found if each.verdict is not Verdict.NOT_ASSESSED for place in each.places}
     kept: list[Finding] = []
     for each in found:
@@ -110,6 +115,7 @@ def corrections(report: Report) -> str:
         lines += ["", section.title, "-" * len(section.title)]
         for finding in section.findings:
             lines += _paragraph(finding)
+    lines += [] if not (alone := _held_elsewhere(report)) else ["", alone]
     lines += _noted(report.decisions)
     return "\n".join(lines) + "\n"
 
@@ -143,25 +149,69 @@ def _sections(report: Report) -> list[Group]:
     """What is to be mended: live points that failed first, then what concerns several jobs, then job by job."""
     held = [each for each in report.decisions if each.status is Status.HELD]
     shared = _shared(held)
+    lost = [each for each in report.of_workbook if each.rule == ORPHAN]
     of_workbook = by_gravity([*shared, *(each for each in report.of_workbook if each.verdict in TOLD)])
-    dangerous = [_of_job(each, shared) for each in held if is_dangerous(each)]
-    others = [_of_job(each, shared) for each in held if not is_dangerous(each)]
+    dangerous = [_of_job(each, shared, lost) for each in held if is_dangerous(each)]
+    others = [_of_job(each, shared, lost) for each in held if not is_dangerous(each)]
     whole = [Group("The whole workbook", tuple(of_workbook))] if of_workbook else []
-    return [*dangerous, *whole, *others]
+    return [*dangerous, *whole, *(each for each in others if each.findings)]
 
 
 def _shared(held: Iterable[Decision]) -> list[Finding]:
-    """Findings on rows that several held jobs refer to: one cause, told once."""
-    counts = Counter(finding for each in held for finding in holding(each) if not finding.job)
+    """Findings on rows that several held jobs refer to, or on a default that fills them: one cause, told once."""
+    counts = Counter(_of_no_job(finding) for each in held for finding in holding(each) if _may_be_shared(finding))
     return [finding for finding, count in counts.items() if count > 1]
 
 
-def _of_job(decision: Decision, shared: Sequence[Finding]) -> Group:
+def _may_be_shared(finding: Finding) -> bool:
+    """Whether the cells of a finding are of no job's own."""
+    return not finding.job or (bool(finding.places) and all(each.sheet == DEFAULTS for each in finding.places))
+
+
+def _of_no_job(finding: Finding) -> Finding:
+    """A finding as it is told of the whole workbook."""
+    return replace(finding, job="", subject=DEFAULTS, calculation=None) if finding.job else finding
+
+
+def _of_job(decision: Decision, shared: Sequence[Finding], lost: Sequence[Finding]) -> Group:
     """One held job; what is told of the whole workbook is only pointed at."""
     found = holding(decision)
-    elsewhere = [_where(each) for each in found if each in shared]
-    title = f"{_title(decision)} · see the whole workbook: {'; '.join(elsewhere)}" if elsewhere else _title(decision)
-    return Group(title, tuple(each for each in found if each not in shared))
+    told = [each for each in found if _may_be_shared(each) and _of_no_job(each) in shared]
+    elsewhere = "; ".join(dict.fromkeys(map(_where, told)))
+    title = f"{_title(decision)} · see the whole workbook: {elsewhere}" if elsewhere else _title(decision)
+    rest = [each for each in found if each not in told]
+    unusual = {place: each for each in rest if each.rule == UNUSUAL for place in each.places}
+    return Group(
+        title, tuple(_pointed(each, decision.reference, unusual, lost) for each in _causes_first(rest, unusual))
+    )
+
+
+def _causes_first(found: Sequence[Finding], unusual: Mapping[Place, Finding]) -> list[Finding]:
+    """An unusual figure before what is reckoned with it; what is dangerous stays before all."""
+    first = [each for each in found if any(each is cause for cause in unusual.values())]
+    used = {place for each in found if each not in first for place in each.places}
+    first = [each for each in first if used.intersection(each.places)]
+    ringing = [each for each in found if each.message.startswith(RING)]
+    return list(dict.fromkeys([*ringing, *first, *found]))
+
+
+def _pointed(finding: Finding, job: str, unusual: Mapping[Place, Finding], lost: Sequence[Finding]) -> Finding:
+    """A finding with what to look at first: an unusual figure behind it, or a row that may be the missing one."""
+    if finding.rule != UNUSUAL and (first := [str(each) for each in finding.places if each in unusual]):
+        return replace(finding, remedy=f"First settle {' and '.join(first)}, which is unusual. {finding.remedy}")
+    if finding.rule in ROW_IS_MISSING:
+        rows = [each for each in lost if f"'{job}'?" in each.message and each.places[0].sheet in finding.expected]
+        if rows:
+            return replace(finding, remedy=f"Perhaps it is there, under another job: see {_where(rows[0])}.")
+    return finding
+
+
+def _held_elsewhere(report: Report) -> str:
+    """The held jobs in which nothing is to be mended but what is told of the whole workbook."""
+    held = [each for each in report.decisions if each.status is Status.HELD]
+    shared = _shared(held)
+    names = [each.reference for each in held if not _of_job(each, shared, ()).findings]
+    return f"Held by what is told of the whole workbook alone: {', '.join(names)}." if names else ""
 
 
 def counted(number: int, thing: str) -> str:
@@ -177,9 +227,12 @@ def _title(decision: Decision) -> str:
 def _paragraph(finding: Finding) -> list[str]:
     """One finding as people read it: where, what, what was expected, how to mend it, why."""
     lines = ["", f"{str(finding.verdict).upper()}  {_where(finding)}", f"  {finding.message}"]
-    if finding.found or finding.expected:
-        found, expected = (finding.found or "nothing").rstrip("."), (finding.expected or "see above").rstrip(".")
-        lines.append(f"  Found: {found}. Expected: {expected}.")
+    said = [
+        f"{label}: {text.rstrip('.')}."
+        for label, text in (("Found", finding.found), ("Expected", finding.expected))
+        if text
+    ]
+    lines += [f"  {' '.join(said)}"] if said else []
     if finding.remedy:
         lines.append(f"  To mend: {finding.remedy}")
     if finding.reference and finding.reference != COMMON:
@@ -189,11 +242,12 @@ def _paragraph(finding: Finding) -> list[str]:
 
 def _where(finding: Finding) -> str:
     """The cells, those that a person typed for this row first; a default is named as what it is."""
-    cells = list(dict.fromkeys(finding.places))
-    typed = [each for each in cells if each.sheet != DEFAULTS]
-    filled = ", ".join(map(str, (each for each in cells if each.sheet == DEFAULTS)))
-    where = ", ".join(map(str, typed)) or finding.subject
-    return f"{where} (with {filled})" if filled else where
+    cells = joined(finding.places)
+    typed = ", ".join(str(each) for each in cells if each.sheet != DEFAULTS)
+    filled = ", ".join(str(each) for each in cells if each.sheet == DEFAULTS)
+    if not typed:
+        return filled or finding.subject
+    return f"{typed} (with {filled})" if filled else typed
 
 
 def _noted(decisions: Iterable[Decision]) -> list[str]:

@@ -49,6 +49,7 @@ from pipeline.rules import (
     workmanship,
 )
 from pipeline.rules.base import RULES, Area, Case, Rule
+from pipeline.rules.twins import without_twins
 
 __all__ = ["RULES", "Area", "Case", "Rule", "check_job", "check_week"]
 
@@ -115,6 +116,11 @@ DANGER = frozenset(
         Area.INSPECTION,
     }
 )
+READINGS, SITE_SHEET = "Readings", "the site sheet"
+# areas in which a figure off an instrument is judged
+MEASURED = frozenset(
+    {Area.LOOP_IMPEDANCE, Area.FAULT_CURRENT, Area.RCD, Area.CONTINUITY, Area.INSULATION, Area.POLARITY}
+)
 RING = "Ring the electrician today: keep the point isolated and locked off."
 
 _AREAS = list(Area)
@@ -125,9 +131,26 @@ RULES.update(_IN_ORDER)
 
 def check_job(job: Job, edition: Edition, as_of: date) -> list[Finding]:
     """Every verdict of every rule on a job, passes too, in the order of the work; `as_of` is the rules' only clock."""
-    case = Case(job, edition, as_of)
+    case = Case(without_twins(job), edition, as_of, job)
     live = job.tested or job.row.energised is not None
-    return [_warned(rule, finding) if live else finding for rule in RULES.values() for finding in rule.apply(case)]
+    return [
+        _compared(rule, _warned(rule, finding) if live else finding)
+        for rule in RULES.values()
+        for finding in rule.apply(case)
+    ]
+
+
+def _compared(rule: Rule, finding: Finding) -> Finding:
+    """What is wrong with a reading may be a slip of the keyboard: before anything else it is compared."""
+    read = rule.area in MEASURED and any(place.sheet == READINGS for place in finding.places)
+    if finding.verdict not in {Verdict.FAIL, Verdict.QUERY} or not read or SITE_SHEET in finding.remedy:
+        return finding
+    return replace(finding, remedy=f"First compare with {SITE_SHEET}; if it is right: {_lower(finding.remedy)}")
+
+
+def _lower(text: str) -> str:
+    """A sentence that goes on after a colon."""
+    return text[:1].lower() + text[1:]
 
 
 def _warned(rule: Rule, finding: Finding) -> Finding:

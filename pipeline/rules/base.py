@@ -51,12 +51,21 @@ class Area(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A job before the rules, with the edition it is judged by and the day of the judgement, their only clock."""
+    """A job before the rules, with the edition it is judged by and the day of the judgement, their only clock.
+
+    `typed` is the job with the rows that stand twice; None where `job` has them all.
+    """
 
     job: Job
     edition: Edition
     as_of: date
+    typed: Job | None = None
     kept: dict[Any, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def whole(self) -> Job:
+        """The job with every row that was typed."""
+        return self.typed or self.job
 
     def once(self, key: tuple[Any, ...], work: Callable[[], Found]) -> Found:
         """What `work` yields, worked out once a case: several rules ask for the same loop or drop."""

@@ -59,6 +59,7 @@ def dates_follow_the_order_of_the_work(case: Case) -> Iterator[Outcome]:
         for early, late in pairwise(chain)
         if _reversed(row, early, late)
     ]
+    wrong = [each for nth, each in enumerate(wrong) if each[0] not in {before[0] for before in wrong[:nth]}]
     if _reversed(row, "surveyed", "designed"):
         wrong.append(("surveyed", "designed", Verdict.QUERY))
     for early, late, verdict in wrong:

@@ -11,6 +11,7 @@ from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Board, Circuit
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.intake import voltage_then
 from pipeline.rules.outcomes import (
     cells,
     lacking,
@@ -182,9 +183,8 @@ def _by_loop(supply: Supply) -> Outcome:
     """The verdict on a fault current by the loop; where the earth has its own conductor, no upper bound follows."""
     ze, found = (getattr(supply, each).quantity for each in ("ze", "fault_current"))
     nominal: Any = supply.voltage
-    measured = supply.voltage_l1.quantity if supply.voltage_l1 and supply.voltage_l1.measured else nominal
     least = fault_current(u_0=LEAST_OF_LOOP * nominal, z_s=ze).quantity
-    most = fault_current(u_0=MOST_OF_LOOP * measured, z_s=ze).quantity
+    most = fault_current(u_0=MOST_OF_LOOP * voltage_then(supply), z_s=ze).quantity
     combined = supply.earthing_system is EarthingSystem.TN_C_S
     low, high = (figure(magnitude(each, "kA"), "kA") for each in (least, most))
     inputs = (typed("I_pf", supply, "fault_current"), typed("Z_e", supply, "ze"))

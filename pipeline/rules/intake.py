@@ -1,6 +1,7 @@
 """The operator's part of the supply as it was found: polarity, earth terminal, and its loops against each other."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from pipeline.facts.choices import Confirmed, EarthingSystem
 from pipeline.facts.field import Needed
@@ -100,9 +101,17 @@ def fault_current_to_earth_agrees_with_ze(case: Case) -> Iterator[Outcome]:
     yield gap or unmeasured("Supply", supply, "ze") or nought("Supply", supply, "ze") or _to_earth(supply)
 
 
+def voltage_then(supply: Supply) -> Any:
+    """The voltage during the tests; the nominal one where none was measured, or one that no supply has."""
+    measured, usual = supply.voltage_l1, supply.fields()["voltage_l1"].usual
+    if measured is None or not measured.measured or usual is None:
+        return supply.voltage
+    return measured.quantity if usual[0] <= magnitude(measured.quantity, "V") <= usual[1] else supply.voltage
+
+
 def _to_earth(supply: Supply) -> Outcome:
     """The verdict on a fault current to earth."""
-    volts = supply.voltage_l1.quantity if supply.voltage_l1 and supply.voltage_l1.measured else supply.voltage
+    volts = voltage_then(supply)
     worked = fault_current(u_0=volts, z_s=supply.ze.quantity if supply.ze else None)
     follows = magnitude(worked.quantity, "kA")
     found = magnitude(supply.fault_current_le.quantity, "kA") if supply.fault_current_le else 0.0

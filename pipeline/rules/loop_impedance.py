@@ -219,12 +219,12 @@ def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) 
         (typed("Z_s", row, "zs"), *spread(off, "Ω"), tabled("Z_s,max", limit), tabled("share", share)),
     )
     places = row.where("zs") + circuit.where(*DEVICE_CELLS)
-    expected = f"at most {figure(cold, 'Ω')}, which is {share.shown} × {limit.shown}"
+    expected = f"at most {figure(cold, 'Ω')} ({share.shown} × {limit.shown}, since warm conductors resist more)"
     if meets(zs + off, cold):
         sure = weakest((limit.confidence, share.confidence))
         return passed(name_of(circuit), "Zs is within its limit.", places, calculation, sure)
     if meets(zs, most):
-        message = "Zs is within its limit, but only without the allowance for warm conductors."
+        message = f"Zs is within {limit.shown}, but may go beyond it once the conductors are warm."
         if meets(zs, cold):
             message = uncertain("Zs", off, "Ω")
         verdict = Verdict.QUERY

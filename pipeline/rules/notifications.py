@@ -97,7 +97,7 @@ ASK_FIRST: tuple[Condition, ...] = (
     Condition(
         "the site is no dwelling, so that its connection agreement decides",
         ("agreed_capacity",),
-        lambda job: job.row.premises not in DWELLINGS and job.supply.agreed_capacity is None,
+        lambda job: job.row.premises not in {*DWELLINGS, None} and job.supply.agreed_capacity is None,
     ),
     Condition(
         "the intake is not safe",

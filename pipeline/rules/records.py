@@ -3,33 +3,36 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
-from pipeline.facts.choices import CircuitKind, NewOrExisting, WorkKind
+from pipeline.facts.choices import CircuitKind, JobState, NewOrExisting, WorkKind
 from pipeline.facts.field import Needed, Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.circuits import Circuit, CircuitReadings
 from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, rule
 from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, passed
+from pipeline.rules.twins import twins_of
 
 PRACTICE = "common practice"
+NO_POINT = "none"
 
 
-def _counted(case: Case, attribute: str, rows: tuple[Row, ...], what: str) -> Iterator[Outcome]:
-    """The typed control total against the rows that arrived."""
-    row = case.job.row
+def _counted(case: Case, attribute: str, part: str, what: str) -> Iterator[Outcome]:
+    """The typed control total against the rows that arrived; of rows that stand twice either count will do."""
+    row, rows = case.job.row, getattr(case.job, part)
+    typed = len(getattr(case.whole, part))
     if gap := lacking("Job", row, attribute):
         yield gap
-    elif getattr(row, attribute) == len(rows):
+    elif getattr(row, attribute) in {len(rows), typed}:
         yield passed("Job", f"{len(rows)} {what} counted on site and as many rows read.", row.where(attribute))
     else:
         yield Outcome(
             Verdict.FAIL,
             "Job",
-            f"The number of {what} counted on site is not the number of rows.",
+            f"The number of {what} counted on site is not the number of rows typed.",
             row.where(attribute),
-            found=f"{row.shown(attribute)} counted, {len(rows)} rows",
+            found=f"{row.shown(attribute)} counted, {typed} {'row' if typed == 1 else 'rows'} typed",
             expected="the same number twice",
             remedy=f"Compare the site sheet with the rows: one is lost or entered twice, or {what} were miscounted.",
         )
@@ -38,66 +41,69 @@ def _counted(case: Case, attribute: str, rows: tuple[Row, ...], what: str) -> It
 @rule(title="Number of circuits equals the rows", area=Area.RECORDS, reference=PRACTICE)
 def circuits_equal_their_control_total(case: Case) -> Iterator[Outcome]:
     """The strongest guard against a lost row."""
-    yield from _counted(case, "circuits_total", case.job.circuits, "circuits")
+    yield from _counted(case, "circuits_total", "circuits", "circuits")
 
 
 @rule(title="Number of charge points equals the rows", area=Area.RECORDS, reference=PRACTICE)
 def points_equal_their_control_total(case: Case) -> Iterator[Outcome]:
     """The strongest guard against a lost row."""
-    yield from _counted(case, "points_total", case.job.points, "charge points")
+    yield from _counted(case, "points_total", "points", "charge points")
 
 
 @rule(title="No row is entered twice", area=Area.RECORDS, reference=PRACTICE)
 def rows_are_entered_once(case: Case) -> Iterator[Outcome]:
     """Boards, circuits, points, attempts at testing and the rest: one row for one key."""
-    job = case.job
-    by_key: dict[tuple[type[Row], tuple[str, ...]], list[Row]] = defaultdict(list)
-    everything: tuple[Row, ...] = (
-        *(*job.boards, *job.circuits, *job.readings, *job.points),
-        *(*job.schemes, *job.electrodes, *job.remarks, *job.photos),
-    )
-    for row in everything:
-        by_key[type(row), row.key()].append(row)
-    twice = [rows for rows in by_key.values() if len(rows) > 1]
+    twice = twins_of(case.whole)
     for rows in twice:
         yield Outcome(
             Verdict.FAIL,
             name_of(rows[0]),
-            f"{len(rows)} rows have the same key: {', '.join(each for each in rows[0].key() if each)}.",
+            f"{len(rows)} rows have the same name: {', '.join(each for each in rows[0].key() if each)}.",
             tuple(place for row in rows for place in _key_places(row)),
             found=f"{len(rows)} rows",
             expected="one row",
-            remedy="Delete the copy, or mend the number that tells them apart; a second test is attempt 2.",
+            remedy=f"Delete the copy, or mend the name that tells them apart.{_again(rows[0])}",
         )
     if not twice:
         yield passed("Job", "Each row is entered once.")
 
 
+def _again(row: Row) -> str:
+    """What to do about a second test, which looks like a copy of the first."""
+    return " A second test is attempt 2." if isinstance(row, CircuitReadings) else ""
+
+
 def _key_places(row: Row) -> tuple[Place, ...]:
-    """The last cell of the key: the one that should tell two rows apart."""
+    """The last cell of the key that somebody typed in this row: the one that should tell two rows apart."""
     keys = [name for name, field in row.fields().items() if field.key and getattr(row, name) is not None]
-    return row.where(*keys[-1:])
+    own = row.where("job")
+    here = [place for place in row.where(*keys) if place.sheet == own[0].sheet] if own else []
+    return tuple(here[-1:]) or row.where(*keys[-1:])
 
 
 @rule(title="Rows refer to rows that are there", area=Area.RECORDS, reference=PRACTICE)
 def references_lead_to_a_row_of_the_job(case: Case) -> Iterator[Outcome]:
     """The board of a circuit, the circuit of a point or reading, the feeder of a board, the scheme of a point."""
-    lost = [*_lost_boards(case.job), *_lost_circuits(case.job), *_lost_schemes(case.job)]
-    for row, attributes, sheet in lost:
+    lost: dict[tuple[str, str], list[tuple[Row, tuple[str, ...]]]] = defaultdict(list)
+    for row, attributes, sheet in (*_lost_boards(case.job), *_lost_circuits(case.job), *_lost_schemes(case.job)):
+        lost[sheet, " ".join(row.shown(each) for each in attributes)].append((row, attributes))
+    for (sheet, name), rows in lost.items():
+        known = [" ".join(filter(None, each.key()[1:])) for each in getattr(case.job, PARTS[sheet])]
         yield Outcome(
             Verdict.FAIL,
-            name_of(row),
-            f"There is no such row on the sheet {sheet}.",
-            row.where(*attributes),
-            found=", ".join(f"{row.fields()[each].title} {row.shown(each)}" for each in attributes),
-            expected=f"the key of a row of this job on the sheet {sheet}",
-            remedy="Mend the spelling here, or add the row that is missing.",
+            name_of(rows[0][0]),
+            f"The sheet {sheet} has no row '{name}' for this job, but it is named here.",
+            tuple(place for row, attributes in rows for place in row.where(*attributes)),
+            found=name,
+            expected=f"one of this job's rows on the sheet {sheet}: {', '.join(known) or 'there is none'}",
+            remedy="Mend the spelling here, or add the row that is missing there.",
         )
     if not lost:
         yield passed("Job", "Each reference between the rows of this job leads to a row.")
 
 
 Lost = tuple[Row, tuple[str, ...], str]
+PARTS = {"Boards": "boards", "Circuits": "circuits", "Load management": "schemes"}
 
 
 def _lost_boards(job: Job) -> Iterator[Lost]:
@@ -174,13 +180,13 @@ def final_circuits_serve_one_point(case: Case) -> Iterator[Outcome]:
 
 def _served(circuit: Circuit, points: tuple[Point, ...], *, right: bool) -> Outcome:
     """The verdict on the points of a circuit."""
-    names = ", ".join(str(each.point) for each in points) or "none"
+    names = ", ".join(str(each.point) for each in points) or NO_POINT
     if right:
         return passed(name_of(circuit), f"Charge points on this circuit: {names}.", circuit.where("circuit"))
     return Outcome(
         Verdict.FAIL,
         name_of(circuit),
-        "Each charge point needs a final circuit of its own.",
+        "Each charge point needs a final circuit of its own." if points else "This circuit serves no charge point.",
         (*circuit.where("feeds"), *(place for each in points for place in each.where("circuit"))),
         found=f"{circuit.shown('feeds')}; charge points: {names}",
         expected="one charge point on each final circuit, none on a distribution circuit",
@@ -203,10 +209,36 @@ def new_circuits_have_readings(case: Case) -> Iterator[Outcome]:
                 subject,
                 "A tested job must have readings for this circuit.",
                 circuit.where("circuit"),
-                found="no row on the sheet Readings",
-                expected="a row with its readings",
+                found="no row",
+                expected="a row with its readings on the sheet Readings",
                 remedy="Enter the readings, or set the job to 'to visit'.",
             )
+
+
+@rule(title="Jobs to visit have no test results yet", area=Area.RECORDS, reference=PRACTICE)
+def jobs_to_visit_have_no_test_results(case: Case) -> Iterator[Outcome]:
+    """A job that is still to be visited is judged on its design alone: its readings would go unread."""
+    job = case.job
+    rows = [row for row in (*job.readings, job.inspection) if _has_results(row)]
+    if job.row.state is not JobState.TO_VISIT or not rows:
+        yield passed("Job", "Test results and the state of the job agree.", job.row.where("state"))
+        return
+    sheets = ", ".join(dict.fromkeys(place.sheet for row in rows for place in row.where("job")))
+    yield Outcome(
+        Verdict.QUERY,
+        "Job",
+        "The job is still to be visited, but there are test results for it; they are not judged.",
+        (*job.row.where("state"), *(place for row in rows for place in row.where("job"))),
+        found=f"'{job.row.shown('state')}', with rows on {sheets}",
+        expected="test results only for a job that is tested",
+        remedy="Set State to 'tested' once the electrician has been; else take the rows out.",
+    )
+
+
+def _has_results(row: Row) -> bool:
+    """Whether anything was typed into a row besides its name; what a default fills does not count."""
+    own = {place.sheet for place in row.where("job")}
+    return any(not row.fields()[name].key and row.at[name].sheet in own for name in row.typed)
 
 
 @rule(title="Supply and inspection are described", area=Area.RECORDS, reference="IEC 60364-6, 6.4.4")

@@ -12,6 +12,7 @@ from pipeline.facts.record import input_key
 from pipeline.facts.row import Row
 from pipeline.rules import check_job, check_week
 from pipeline.rules.answers import Asked, Office, settle
+from pipeline.rules.causes import without_outdone
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ def _judge(job: Job, week: Week, of_week: list[Finding]) -> Judged:
     cells = [each for each in week.findings if each.job == job.reference or _concerns(each, places)]
     edition = choose(job.row.family, job.row.designed) if job.row.family and job.row.designed else None
     judged = check_job(job, edition, week.as_of) if edition else _no_edition(job)
-    return Judged(job, edition, tuple(cells + judged + of_week))
+    return Judged(job, edition, (*without_outdone(cells, judged), *judged, *of_week))
 
 
 def _no_edition(job: Job) -> list[Finding]:

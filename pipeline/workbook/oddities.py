@@ -45,7 +45,7 @@ def oddities_of(tab: Tab, typed: list[TypedRow]) -> list[Finding]:
 
 def _of_tab(tab: Tab, rule: str, verdict: Verdict, message: str, remedy: str, **more: object) -> Finding:
     """A finding on a sheet."""
-    given: dict[str, object] = {"job": "", "subject": tab.sheet.title, "places": (), "found": message, **more}
+    given: dict[str, object] = {"job": "", "subject": tab.sheet.title, "places": (), **more}
     return Finding(rule=rule, verdict=verdict, message=message, remedy=remedy, scope=Scope.CELL, **given)  # type: ignore[arg-type]
 
 
@@ -135,14 +135,13 @@ def _told_twins(tab: Tab, group: list[TypedRow]) -> Iterator[Finding]:
     """One finding for each job that the twins belong to."""
     numbers = ", ".join(str(each.number) for each in group)
     alike = len({tuple(sorted(each.row.typed.items())) for each in group}) == 1
-    what = "the same row" if alike else "the same name, with different values"
-    photo = tab.sheet.title == "Photos"
+    what = "are the same" if alike else "have the same name, and different values"
     for job in sorted({_job_of(each) for each in group}):
         yield _of_tab(
             tab,
             "row_is_there_once",
-            Verdict.QUERY if photo else Verdict.FAIL,
-            f"Rows {numbers} of the sheet '{tab.sheet.title}' are {what}.",
+            Verdict.QUERY if tab.sheet.title == "Photos" else Verdict.FAIL,
+            f"Rows {numbers} of the sheet '{tab.sheet.title}' {what}.",
             "Delete the copy, or mend the name that tells them apart.",
             job=job,
             subject=subject_of(tab.sheet, group[0].row, group[0].number),

@@ -9,6 +9,8 @@ from pipeline.workbook.cells import Cell, Content
 
 BLANKS = " \t\r\n\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000"
 LONGEST_QUOTE = 60
+OFFERED = 3
+"""So many names that are equally near are offered; more would be a guess."""
 SITE_SHEET = "the site sheet"
 """Where a value comes from; sheets that are filled at the desk have another source, put in when a finding is made."""
 
@@ -100,6 +102,13 @@ def nearest(text: str, known: list[str]) -> str:
 
 
 def did_you_mean(text: str, known: list[str]) -> str:
-    """The question that ends a message, or nothing."""
-    found = nearest(text, known)
-    return f" Did you mean '{found}'?" if found else ""
+    """The question that ends a message, or nothing; where several are as near, a few are named and many are not."""
+    from difflib import SequenceMatcher  # noqa: PLC0415 - only where something is wrong
+
+    best = nearest(text, known)
+    if not best:
+        return ""
+    near = SequenceMatcher(None, same(text), same(best)).ratio()
+    alike = [each for each in dict.fromkeys(known) if SequenceMatcher(None, same(text), same(each)).ratio() >= near]
+    offered = " or ".join(f"'{each}'" for each in alike)
+    return f" Did you mean {offered}?" if len(alike) <= OFFERED else ""

@@ -7,6 +7,7 @@ from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope, Verdict
 from pipeline.facts.rows.inspections import Photo
 from pipeline.facts.sheets import BY_ROW
+from pipeline.workbook.parsed import visible
 from pipeline.workbook.photos import PhotoFolder, said
 from pipeline.workbook.typist import TypedRow, subject_of
 
@@ -17,6 +18,7 @@ def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str
     sums: dict[str, str] = {}
     findings: list[Finding] = []
     users: dict[str, list[TypedRow]] = defaultdict(list)
+    folder.named = frozenset(file for _, file in named)
     for each, file in named:
         total, trouble = folder.look(file)
         if total is None:
@@ -26,8 +28,7 @@ def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str
             users[total].append(each)
     for rows in users.values():
         findings += _shared_photo(rows)
-    files = {file for _, file in named}
-    return sums, findings + _orphans(sorted(set(folder.names()) - files))
+    return sums, findings + _orphans(folder.unnamed())
 
 
 def _bad_photo(each: TypedRow, message: str) -> Finding:
@@ -40,8 +41,8 @@ def _bad_photo(each: TypedRow, message: str) -> Finding:
         message=message,
         places=each.row.where("file"),
         found=each.row.typed.get("file", ""),
-        expected="a whole .jpg or .png in the folder 'photos' beside the workbook",
-        remedy="Put the photo into the folder 'photos', or mend its name.",
+        expected="the name of a whole .jpg or .png in the folder 'photos' beside the workbook",
+        remedy="Put the photo into the folder 'photos', or mend its name here to the letter.",
         scope=Scope.CELL,
     )
 
@@ -84,6 +85,11 @@ def _twice_in_a_job(rows: list[TypedRow]) -> Iterator[Finding]:
         )
 
 
+def _files(count: int) -> str:
+    """So many files lie there."""
+    return "There is 1 file" if count == 1 else f"There are {count} files"
+
+
 def _orphans(names: list[str]) -> list[Finding]:
     """Files in the photo folder that no row names."""
     if not names:
@@ -94,11 +100,11 @@ def _orphans(names: list[str]) -> list[Finding]:
             verdict=Verdict.NOTE,
             job="",
             subject="Photos",
-            message=f"{len(names)} files in the folder 'photos' are not named on the sheet Photos and go into no pack.",
+            message=f"{_files(len(names))} in the folder 'photos' that no row of the sheet Photos names.",
             places=(Place("Photos"),),
-            found=", ".join(names[:8]),
-            expected="a row for each photo",
-            remedy="Add a row for each that belongs to a job.",
+            found=", ".join(map(visible, names)),
+            expected="a row on the sheet Photos for each photo of a job",
+            remedy="Add a row for each photo that belongs to a job. The others go into no pack and may stay.",
             scope=Scope.CELL,
         )
     ]

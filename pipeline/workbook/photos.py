@@ -19,9 +19,10 @@ SHRINK = 8
 
 @dataclass(slots=True)
 class PhotoFolder:
-    """The folder with the photos; each file is opened once."""
+    """The folder with the photos; each file is opened once. `named` are the files that rows name."""
 
     folder: Path | None
+    named: frozenset[str] = frozenset()
     _sums: dict[str, str | None] = field(default_factory=dict)
     _troubles: dict[str, str] = field(default_factory=dict)
 
@@ -30,6 +31,10 @@ class PhotoFolder:
         if self.folder is None or not self.folder.is_dir():
             return []
         return sorted(each.name for each in self.folder.iterdir() if not each.name.startswith("."))
+
+    def unnamed(self) -> list[str]:
+        """The files that no row names: only they can be what a wrong name means."""
+        return [each for each in self.names() if each not in self.named]
 
     def look(self, name: str) -> tuple[str | None, str]:
         """SHA-256 of a named photo, or None and what is wrong with it."""
@@ -52,7 +57,7 @@ class PhotoFolder:
                 return b"", "the file is a link that leads out of the folder 'photos'"
             return _bytes(path)
         except FileNotFoundError:
-            return b"", f"the file is not in the folder 'photos'.{did_you_mean(name, self.names())}".rstrip(".")
+            return b"", f"the file is not in the folder 'photos'.{did_you_mean(name, self.unnamed())}".rstrip(".")
         except OSError as trouble:
             return b"", f"the file cannot be read ({trouble.strerror})"
 

@@ -1,8 +1,11 @@
 """Cells that name a row of another sheet: the name has to be there, and a near miss is only suggested."""
 
+import re
+
 from pipeline.facts.field import Field
 from pipeline.facts.findings import Verdict
 from pipeline.facts.rows.inspections import Inspection
+from pipeline.workbook.notices import ORPHAN
 from pipeline.workbook.parsed import Remark, did_you_mean, same, visible
 
 ALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1", "i": "1", "L": "1"})
@@ -12,7 +15,7 @@ def unlisted(name: str, field: Field, known: list[str]) -> Remark | None:
     """What to say of a name that its list does not have; None where it has it."""
     if name in known:
         return None
-    twins = [each for each in known if each.translate(ALIKE).casefold() == name.translate(ALIKE).casefold()]
+    twins = [each for each in known if _plain(each) == _plain(name)]
     message = f"'{field.heading}': '{visible(name)}' is not on the sheet '{field.refers}'."
     hint = f" Did you mean '{twins[0]}'?" if twins else did_you_mean(name, known)
     return Remark(
@@ -22,6 +25,31 @@ def unlisted(name: str, field: Field, known: list[str]) -> Remark | None:
         f"a name from the sheet '{field.refers}'",
         f"Mend the name, or add its row on the sheet '{field.refers}'.",
     )
+
+
+def orphan(typed: str, lacking: tuple[list[str], list[str]]) -> Remark:
+    """What to say of a row that belongs to no job.
+
+    `lacking` are the jobs that have no such row yet, and of them those without any row on this sheet: a job that
+    has its row cannot be meant.
+    """
+    text = visible(typed)
+    what = f"The job '{text}' is not on the sheet 'Jobs'." if text else "The row has no job reference."
+    without, due = lacking
+    twins = [each for each in without if _plain(each) == _plain(text)]
+    hint = f" Did you mean '{twins[0]}'?" if len(twins) == 1 else did_you_mean(text, due) if text else ""
+    return Remark(
+        ORPHAN,
+        Verdict.FAIL,
+        f"{what}{hint} Nothing of the row is used.",
+        "the reference of a job on the sheet 'Jobs'",
+        "Type the job's reference as it stands on Jobs, or delete the row.",
+    )
+
+
+def _plain(name: str) -> str:
+    """A name without what is easily mistaken: letters like digits, blanks, hyphens, case."""
+    return re.sub(r"[\W_]", "", name.translate(ALIKE)).casefold()
 
 
 def aspect_of(name: str) -> str | None:

@@ -91,7 +91,6 @@ def _note(rule: str, sheet: str, message: str, remedy: str, cell: str = "") -> F
         subject=sheet or "Workbook",
         message=message,
         places=(Place(sheet, cell),) if sheet else (),
-        found=message,
         expected="a plain workbook",
         remedy=remedy,
         scope=Scope.CELL,

@@ -10,16 +10,22 @@ from pipeline.facts.field import Field, Mark, Needed, Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Row
+from pipeline.facts.rows.circuits import CircuitReadings
+from pipeline.facts.rows.inspections import Inspection, InspectionRemark, Photo
 from pipeline.facts.rows.jobs import JobRow
 from pipeline.facts.sheets import BY_ROW, FIRST_ROW, Belongs, Sheet
 from pipeline.workbook.cells import Cell, SheetCells
 from pipeline.workbook.columns import Columns, FilledRows, letter
 from pipeline.workbook.defaults import Fillings
+from pipeline.workbook.heading_notes import span, values_taken
 from pipeline.workbook.merged import merged_of
-from pipeline.workbook.notices import BLANK, ORPHAN, Notice, Spot
+from pipeline.workbook.notices import BLANK, Notice, Spot
 from pipeline.workbook.parse_cell import CellParser
-from pipeline.workbook.parsed import SITE_SHEET, Remark, did_you_mean, visible
-from pipeline.workbook.references import aspect_of, unlisted, unlisted_aspect
+from pipeline.workbook.parsed import SITE_SHEET, Remark, same
+from pipeline.workbook.references import aspect_of, orphan, unlisted, unlisted_aspect
+
+AFTER_THE_VISIT = frozenset({CircuitReadings, Inspection, InspectionRemark, Photo})
+"""Rows that a job has once it is tested."""
 
 
 class Tab(NamedTuple):
@@ -48,10 +54,13 @@ class Typist:
     notices: list[Notice] = field(default_factory=list)
     names: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
     jobs: dict[str, JobRow] = field(default_factory=dict)
+    taken: frozenset[tuple[str, ...]] = frozenset()
+    told: set[tuple[Place, Remark]] = field(default_factory=set)
 
     def type_tab(self, tab: Tab) -> list[TypedRow]:
         """The rows of one sheet; a single row that the firm needs is typed even where it is blank."""
         rows = tab.rows or ([(FIRST_ROW, {})] if tab.sheet.title == "Firm" else [])
+        self.taken = taken_names(tab)
         typed = [self._type(tab, index, number, cells) for index, (number, cells) in enumerate(rows)]
         self._remember(tab.sheet, typed)
         return typed
@@ -79,7 +88,7 @@ class Typist:
         self._refer(draft)
         self._explain_limits(draft, job)
         self._miss(draft, row, job)
-        self.notices.extend(draft.notices(job or "", subject_of(tab.sheet, row, number)))
+        self.notices.extend(self._once(draft.notices(job or "", subject_of(tab.sheet, row, number))))
         # references and limits may have taken a value back
         return TypedRow(number, row.model_copy(update=draft.values), job)
 
@@ -112,21 +121,19 @@ class Typist:
             return job
         draft.keep(lambda name, _: name == "job" and sheet.row is JobRow)
         if not draft.remarks and not draft.beneath("job"):
-            draft.say("job", self._orphan(draft.typed.get("job", "")))
+            draft.say("job", orphan(draft.typed.get("job", ""), self._lacking(draft)))
         self.notices.extend(draft.notices("", f"{sheet.title} row {draft.number}"))
         return None
 
-    def _orphan(self, typed: str) -> Remark:
-        """What to say of a row that belongs to no job."""
-        text = visible(typed)
-        what = f"The job '{text}' is not on the sheet 'Jobs'." if text else "The row has no job reference."
-        return Remark(
-            ORPHAN,
-            Verdict.FAIL,
-            f"{what}{did_you_mean(text, list(self.jobs)) if text else ''} Nothing of the row is used.",
-            "the reference of a job on the sheet 'Jobs'",
-            "Type the job's reference, or delete the row.",
-        )
+    def _lacking(self, draft: "_Draft") -> tuple[list[str], list[str]]:
+        """The jobs that have no such row yet, and of them those that have no row on this sheet at all."""
+        sheet, rest = draft.tab.sheet, name_in(draft.tab, draft.cells)[1:]
+        without = [job for job in self.jobs if (same(job), *rest) not in self.taken]
+        having = {name[0] for name in self.taken}
+        due = [job for job in without if same(job) not in having]
+        if sheet.row in AFTER_THE_VISIT:
+            due = [job for job in due if self.jobs[job].state is JobState.TESTED]
+        return without, due
 
     def _refer(self, draft: "_Draft") -> None:
         """Check the cells that name a row of another sheet."""
@@ -141,6 +148,15 @@ class Typist:
                 draft.values[name] = aspect_of(value)
                 if draft.values[name] is None:
                     draft.say(name, unlisted_aspect(value, each))
+
+    def _once(self, notices: Iterator[Notice]) -> Iterator[Notice]:
+        """Notices of a row; what is wrong with a default is told once, there, and not for each row that it fills."""
+        for each in notices:
+            if each.place == each.spot.place or each.place is None:
+                yield each
+            elif (each.place, each.remark) not in self.told:
+                self.told.add((each.place, each.remark))
+                yield each._replace(job="", subject=each.place.sheet)
 
     def _explain_limits(self, draft: "_Draft", job: str | None) -> None:
         """Give each limitation its reason: its own, the row's, or the job's; without any it is an omission."""
@@ -160,7 +176,7 @@ class Typist:
             if name in draft.typed or name not in draft.tab.columns.fields or draft.beneath(name):
                 continue
             if each.needed is Needed.DESIGN or (tested and each.needed is Needed.TEST):
-                draft.say(name, _blank(each))
+                draft.say(name, _blank(draft.tab.sheet.row, name))
 
 
 @dataclass(slots=True)
@@ -202,19 +218,35 @@ class _Draft:
             yield Notice(spot, remark, job, subject, typed, self.fields[name].heading, self.at[name])
 
 
+def name_in(tab: Tab, cells: dict[int, Cell]) -> tuple[str, ...]:
+    """The texts that together name a row, as typed; its job's first."""
+    names = [name for name, each in tab.sheet.row.fields().items() if each.key]
+    typed = (cells.get(tab.columns.fields.get(name, 0)) for name in names)
+    return tuple(same(each.text) if each else "" for each in typed)
+
+
+def taken_names(tab: Tab) -> frozenset[tuple[str, ...]]:
+    """The names of the rows that stand on a sheet."""
+    return frozenset(name_in(tab, cells) for _, cells in tab.rows)
+
+
 def subject_of(sheet: Sheet, row: Row, number: int) -> str:
     """What a finding calls a row: the names in it, without its job's."""
     names = [row.shown(name) for name, each in row.fields().items() if each.key and name != "job"]
     return f"{sheet.title} {' '.join(filter(None, names)) or f'row {number}'}"
 
 
-def _blank(each: Field) -> Remark:
+def _blank(row: type[Row], name: str) -> Remark:
     """A needed cell without anything in it."""
+    each = row.fields()[name]
+    takes = values_taken(row, name).rstrip(".") or "words"
+    usual = f", usually {span(each.usual)}" if each.usual else ""
+    note = f" ({each.note.rstrip('.')})" if each.note else ""
     return Remark(
         BLANK,
         Verdict.FAIL,
         f"'{each.heading}' is blank.",
-        each.note or f"a value for '{each.title}'",
+        f"{takes[0].lower()}{takes[1:]}{usual}{note}",
         f"Type the value from {SITE_SHEET}.",
     )
 

@@ -228,7 +228,6 @@ PHOTOS: list[Entry] = [
         QUERIED,
         jobs=("LN-109",),
         rows={"file": "ln-109-2.jpg"},
-        open_fault="a rule tells the same once more, as a fail",
     ),
     *cells(
         "photo-named-in-two-jobs",
