@@ -145,7 +145,10 @@ def _compared(rule: Rule, finding: Finding) -> Finding:
     read = rule.area in MEASURED and any(place.sheet == READINGS for place in finding.places)
     if finding.verdict not in {Verdict.FAIL, Verdict.QUERY} or not read or SITE_SHEET in finding.remedy:
         return finding
-    return replace(finding, remedy=f"First compare with {SITE_SHEET}; if it is right: {_lower(finding.remedy)}")
+    return replace(
+        finding,
+        remedy=f"First compare with {SITE_SHEET}. If it is right, for the electrician: {_lower(finding.remedy)}",
+    )
 
 
 def _lower(text: str) -> str:

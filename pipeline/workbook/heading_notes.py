@@ -2,12 +2,15 @@
 
 from pipeline.facts.field import Field, Mark, Needed
 from pipeline.facts.row import Kind, Row
+from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.supply import Supply
 
 _NEEDED = {
-    Needed.DESIGN: "Needed in every job.",
+    Needed.DESIGN: "Needed in every row.",
     Needed.TEST: "Needed as soon as the job is tested.",
     Needed.NEVER: "Only where it applies or is known.",
 }
+ONE_A_JOB, EVERY_JOB = frozenset({JobRow, Supply}), "Needed in every job."
 _MARKS = {
     Mark.ABOVE: "> before a figure beyond the instrument's range",
     Mark.BELOW: "< before a figure too small for it",
@@ -21,7 +24,7 @@ def heading_note(row: type[Row], attribute: str) -> str:
     field = row.fields()[attribute]
     lines = [
         field.note,
-        _NEEDED[field.needed],
+        EVERY_JOB if field.needed is Needed.DESIGN and row in ONE_A_JOB else _NEEDED[field.needed],
         values_taken(row, attribute),
         f"Usual: {span(field.usual)}." if field.usual else "",
         f"Impossible outside {span(field.hard)}." if field.hard else "",

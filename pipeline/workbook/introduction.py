@@ -105,7 +105,7 @@ _TYPING = (
 )
 
 _COLOURS = (
-    ("Darker heading", "Needed in every job."),
+    ("Darker heading", "Needed in every row that is filled in."),
     ("Lighter heading", "Needed as soon as the job is tested."),
     ("White heading", "Only where it applies; the note of the heading says when."),
     ("Mark with a line", "Only in a copy with corrections: what the check found; the cell's note says what."),

@@ -4,7 +4,6 @@ The words of the lists stand on a sheet of their own, because a list written int
 255 characters and at every comma.
 """
 
-import re
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -13,13 +12,15 @@ from pipeline.facts.row import Kind, Row
 from pipeline.facts.rows.firm import Default
 from pipeline.facts.rows.inspections import Inspection, InspectionRemark
 from pipeline.facts.sheets import BY_TITLE, FIRST_ROW, LISTS, SHEETS
-from pipeline.workbook.appearance import RED, SHADE, fill, font, set_paper
+from pipeline.workbook.appearance import PRINTED_WIDTH, RED, SHADE, TINT, fill, font, set_paper
+from pipeline.workbook.hues import LINE, lines
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
     from openpyxl.formatting.rule import Rule
     from openpyxl.worksheet.worksheet import Worksheet
 
+NARROWEST, SOME = 16, 2
 LAST_ROW = 1000
 """Down to here lists and colours are ready; rows below are read all the same."""
 
@@ -88,26 +89,40 @@ def _coloured(formula: str, *, red: bool = False) -> "Rule":
 
 def add_lists(book: "Workbook") -> None:
     """The sheet with the words of all lists, and the names under which cells find words and keys."""
+    from openpyxl.styles import Alignment  # noqa: PLC0415 - heavy
     from openpyxl.utils import get_column_letter  # noqa: PLC0415 - heavy
 
-    page = book.create_sheet(LISTS)
+    page, titles, widths = book.create_sheet(LISTS), list_titles(), list[int]()
     for column, (name, words) in enumerate(word_lists().items(), start=1):
         letter = get_column_letter(column)
-        page.cell(1, column, _plainly(name)).font = font(bold=True)
+        heading = page.cell(1, column, titles[name])
+        heading.font, heading.fill = font(bold=True), fill(TINT)
+        heading.alignment = Alignment(wrap_text=True, vertical="bottom")
         for number, word in enumerate(words, start=2):
             page.cell(number, column, word).data_type = "s"
-        page.column_dimensions[letter].width = max(map(len, (name, *words))) + 2
+        widths.append(max(NARROWEST, *(len(word) + 3 for word in words)))
+        page.column_dimensions[letter].width = widths[-1]
         _name(book, name, f"{LISTS}!${letter}$2:${letter}${len(words) + 1}")
+    page.row_dimensions[1].height = LINE * max(map(lines, titles.values(), widths)) + 6
     page.freeze_panes = "A2"
-    set_paper(page, 4)
+    page.print_title_rows = "1:1"
+    set_paper(page, -(-sum(widths) // PRINTED_WIDTH))
     for title in sorted({field.refers for sheet in SHEETS for field in sheet.row.fields().values()} - {""}):
         _name(book, f"keys_{title}", _keys(title))
 
 
-def _plainly(name: str) -> str:
-    """A list's name as its heading: YesNo becomes Yes no."""
-    spaced = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name.removeprefix("words_")).replace("_", " ")
-    return spaced.capitalize()
+def list_titles() -> dict[str, str]:
+    """The heading of each list: the columns that take its words, or where there are many, some of them."""
+    users: dict[str, dict[str, None]] = {}
+    for sheet in SHEETS:
+        for attribute, field in sheet.row.fields().items():
+            users.setdefault(list_name(sheet.row, attribute), {})[field.title] = None
+    return {name: _some(list(users[name])) for name in word_lists()}
+
+
+def _some(titles: list[str]) -> str:
+    """The first of several titles."""
+    return ", ".join(titles[:SOME]) + (f" and {len(titles) - SOME} more" if len(titles) > SOME else "")
 
 
 def _words(choice: type[StrEnum]) -> str:

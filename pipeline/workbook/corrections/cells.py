@@ -33,12 +33,29 @@ def number_of(letters: str) -> int:
 
 
 def joined(places: Iterable[Place]) -> tuple[Place, ...]:
-    """Places in their order; single cells side by side, in a row or down a column, become one range."""
+    """Places by where each first stands; single cells side by side, in a row or down a column, become one range."""
     found: list[Place] = []
     for sheet, together in groupby(dict.fromkeys(places), key=lambda each: each.sheet):
         cells = [each.cell for each in together]
-        found += [Place(sheet, each) for each in join_cells(cells)]
+        order = {cell: nth for nth, cell in enumerate(cells)}
+        # what was named first leads, wherever it stands on the sheet
+        rank = {
+            each: min(order.get(cell, len(order)) for cell in (each, *cells_of(each))) for each in join_cells(cells)
+        }
+        found += [Place(sheet, each) for each in sorted(rank, key=rank.__getitem__)]
     return tuple(found)
+
+
+def cells_of(address: str) -> Iterator[str]:
+    """The single cells of an address."""
+    match = ADDRESS.fullmatch(address)
+    if match is None:
+        yield address
+        return
+    right, bottom = match[3] or match[1], int(match[4] or match[2])
+    for row in range(int(match[2]), bottom + 1):
+        for column in range(number_of(match[1]), number_of(right) + 1):
+            yield f"{letter(column)}{row}"
 
 
 def join_cells(cells: Iterable[str]) -> list[str]:

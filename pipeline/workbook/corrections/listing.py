@@ -15,14 +15,14 @@ from pipeline.workbook.hues import lines_height
 from pipeline.workbook.safe_xml import MAIN
 
 COLUMNS = (
-    ("Where", 22),
-    ("Kind", 16),
-    ("About", 24),
-    ("What is wrong", 50),
-    ("Found", 24),
+    ("Where", 21),
+    ("Kind", 15),
+    ("About", 20),
+    ("What is wrong", 46),
+    ("Found", 22),
     ("Expected", 32),
-    ("How to mend it", 42),
-    ("Why", 28),
+    ("How to mend it", 44),
+    ("Why", 24),
 )
 LETTERS = "ABCDEFGH"
 HEADING_ROW = 4
@@ -131,7 +131,7 @@ def _leads(place: Place | None, titles: frozenset[str]) -> str:
 
 def _worded(texts: tuple[str, ...], looks: tuple[Look, ...], leads: str = "") -> Line:
     """A line tall enough for its longest text."""
-    heights = [lines_height(text, width * 0.95) for text, (_, width) in zip(texts, COLUMNS, strict=False)]
+    heights = [lines_height(text, width * 0.9 - 2) for text, (_, width) in zip(texts, COLUMNS, strict=False)]
     return Line(texts, looks, leads, max(heights))
 
 

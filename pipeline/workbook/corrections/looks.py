@@ -88,11 +88,13 @@ def _formats(fonts: int, fills: int) -> list[bytes]:
     made = []
     for look in Look:
         font, fill = _PARTS[look]
+        indent = int(look not in {Look.TITLE, Look.GROUP})
         wrap = "" if look in {Look.TITLE, Look.GROUP} else ' wrapText="1"'
         ground = 0 if fill is None else fills + fill
         made.append(
             f'<xf numFmtId="0" fontId="{fonts + font}" fillId="{ground}" borderId="0" xfId="0" applyFont="1" '
-            f'applyFill="1" applyAlignment="1"><alignment vertical="top"{wrap}/></xf>'.encode()
+            f'applyFill="1" applyAlignment="1"><alignment horizontal="left" vertical="top" indent="{indent}"'
+            f"{wrap}/></xf>".encode()
         )
     return made
 

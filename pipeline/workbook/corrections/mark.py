@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
+from pipeline.facts.field import Place
 from pipeline.facts.findings import GRAVITY, Finding
 from pipeline.facts.questions import Question
 from pipeline.workbook.child import maker_of
@@ -18,6 +19,7 @@ from pipeline.workbook.corrections.package import Package
 from pipeline.workbook.corrections.tabs import add_tab, free_title
 from pipeline.workbook.corrections.unmark import remove_marks
 
+DEFAULTS = "Defaults"
 Marks = Mapping[str, Mapping[str, Sequence[Finding]]]
 
 
@@ -47,10 +49,15 @@ def _by_cell(findings: Iterable[Finding]) -> Marks:
     """The findings at each cell or range, by sheet."""
     found: dict[str, dict[str, list[Finding]]] = defaultdict(lambda: defaultdict(list))
     for finding in dict.fromkeys(findings):
-        for place in dict.fromkeys(finding.places):
+        for place in dict.fromkeys(_typed(finding.places)):
             if first_cell(place.cell):
                 found[place.sheet][place.cell].append(finding)
     return found
+
+
+def _typed(places: Sequence[Place]) -> Sequence[Place]:
+    """The cells to be marked: a default that stands behind one of them is right for every other job."""
+    return [each for each in places if each.sheet != DEFAULTS] or places
 
 
 def _anchored(cells: Mapping[str, Sequence[Finding]]) -> dict[str, list[Finding]]:
