@@ -45,13 +45,22 @@ class PlainParser(argparse.ArgumentParser):
             advice = f" Did you mean '{near[0]}'?" if near else f" There are: {', '.join(COMMANDS)}."
             message = f"There is no command '{unknown[1]}'.{advice}"
         elif message.startswith("unrecognized arguments: "):
-            message = f"The command does not know {message.removeprefix('unrecognized arguments: ')}."
+            message = _unknown(message.removeprefix("unrecognized arguments: "))
+        elif message.startswith("the following arguments are required: "):
+            message = f"Something is missing: {message.rpartition(': ')[2]}."
         elif message.endswith("COMMAND"):
             message = f"Say what to do: {', '.join(COMMANDS)}."
         else:
             message = f"The command line is not complete: {message}."
         print(f"{message}\nSee: {self.prog} --help", file=sys.stderr)
         raise SystemExit(int(ExitCode.UNREADABLE))
+
+
+def _unknown(given: str) -> str:
+    """What to say of words that a command does not take."""
+    if given.startswith("-"):
+        return f"The command has no option {given.split(maxsplit=1)[0]}."
+    return f"'{given}' is one thing too many: a command takes one file, and a name with blanks needs quotation marks."
 
 
 def parser() -> argparse.ArgumentParser:
@@ -99,8 +108,9 @@ def parser() -> argparse.ArgumentParser:
             each.add_argument("--draft", action="store_true", help="drafts only, each page marked; no number is given")
             each.add_argument("--strict", action="store_true", help="exit 1 when a job is held")
             add_pen(each, "--sign", "sign and issue this workbook's packs with this key (.p12, .pfx)")
-    blank = commands.add_parser("blank", help="write an empty workbook ready to type into")
-    blank.add_argument("file", type=Path, metavar="FILE.xlsx")
+    about = "write an empty workbook ready to type into"
+    blank = commands.add_parser("blank", help=about, description=about.capitalize() + ".")
+    blank.add_argument("file", type=Path, metavar="FILE.xlsx", help="a new name, such as week-48.xlsx")
     _add_templates(commands)
     add_desk(commands)
     _add_verify(commands)
@@ -365,7 +375,8 @@ def _leave_copy(report: "Report", options: "Options") -> None:
     content, outputs = report.week.content, Outputs(options.out)
     try:
         path = leave_copy(content, options.workbook, outputs, words.groups(report), words.questions(report))
-        print(f"Every finding marked at its cell: {path} (correct that file and check it in place of yours)")
+        print(f"A copy of your workbook, with each finding marked at its cell: {path}")
+        print("Correct the cells there, save, and check or build that copy in place of yours.")
     except MachineError as trouble:
         print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
 

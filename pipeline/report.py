@@ -102,8 +102,10 @@ def balance_lines(report: Report) -> list[str]:
             counts.update({"used": sheet.used, "not used": sheet.not_used})
         counts["not used: they name no job of the week"] = sheet.filled - sum(counts.values())
         parts = ", ".join(f"{count} {name}" for name, count in counts.items() if count)
-        lines.append(f"{sheet.sheet}: {sheet.filled} filled = {parts or '0'}")
-    return lines
+        if sheet.filled:
+            lines.append(f"{sheet.sheet}: {sheet.filled} filled = {parts}")
+    bare = [each.sheet for each in report.week.balance if not each.filled]
+    return [*lines, f"nothing typed: {', '.join(bare)}"] if bare else lines
 
 
 def corrections(report: Report) -> str:

@@ -35,6 +35,7 @@ from pipeline.unnumbered import make_drafts, warn_off
 
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
+    from pipeline.workbook.cells import Cells
 
 STAGES = ("read", "validate", "check", "decide", "reserve", "make", "commit")
 PHOTOS = "photos"
@@ -99,7 +100,7 @@ def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
     cells = read(options.workbook)
     try:
         second = options.second or ((name := named_file(cells)) and options.home / name) or None
-        week = type_week(cells, options.as_of, options.home / PHOTOS, read(second) if second else None)
+        week = type_week(cells, options.as_of, options.home / PHOTOS, _second(second) if second else None)
     except WorkbookRefusedError as refusal:
         with suppress(MachineError):  # the refusal counts, with or without its copy
             copy = leave_refusal(cells.content, options.workbook, Outputs(options.out), refusal)
@@ -113,6 +114,16 @@ def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
             f"There is no job {', '.join(sorted(unknown))} in the workbook.", "Check the Job column on Jobs."
         )
     return week, [each for each in judged if not options.only or each.job.reference in options.only]
+
+
+def _second(path: Path) -> "Cells":
+    """The cells of the second workbook; a refusal says which of the two it is about."""
+    from pipeline.stages.read import read  # noqa: PLC0415 - heavy, not needed for --help
+
+    try:
+        return read(path)
+    except WorkbookRefusedError as refusal:
+        raise WorkbookRefusedError(f"The second workbook: {refusal.message}", refusal.remedy) from None
 
 
 def check_only(options: Options, tell: Tell) -> Report:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from pipeline.disk import write_durably
-from pipeline.errors import MachineError, WorkbookRefusedError
+from pipeline.errors import MachineError, WorkbookRefusedError, refused_by_machine
 from pipeline.facts.findings import Finding, Verdict
 from pipeline.facts.questions import Question
 from pipeline.stages.commit import Outputs
@@ -37,9 +37,12 @@ def leave_copy(
     except WorkbookRefusedError as trouble:
         raise MachineError(f"No copy with corrections could be made. {trouble.message}", trouble.remedy) from None
     except OSError as trouble:
+        told = refused_by_machine(trouble)
+        why = f" {told.message}" if told else ""
         raise MachineError(
-            f"The copy with corrections cannot be written ({trouble.strerror}).",
-            f"Close the workbooks of the folder {outputs.copies}, and check that you may write there.",
+            f"The copy with corrections cannot be written.{why}",
+            f"Close the workbooks of the folder {outputs.copies}, check that you may write there, or choose another "
+            "folder with --out.",
         ) from None
     return target
 
