@@ -111,3 +111,44 @@ def test_every_filled_row_is_accounted_for():
         "Readings: 6 filled = 3 held, 1 of no job, 2 not used: they name no job of the week",
         "People: 3 filled = 2 used, 1 not used",
     ]
+
+
+def test_sheets_on_which_nothing_is_typed_share_one_line():
+    bare = (SheetBalance(sheet="Photos", filled=0), SheetBalance(sheet="Answers", filled=0))
+    assert balance_lines(report(balance=bare)) == ["nothing typed: Photos, Answers"]
+
+
+def test_what_a_default_does_to_several_jobs_is_told_once():
+    place = Place("Defaults", "C33")
+    decisions = []
+    for name in ("A-1", "A-2"):
+        job = Job(row=JobRow(job=name, state=JobState.TESTED))
+        decisions.append(Decision(Judged(job, None, (replace(found(Verdict.FAIL, place), job=name),)), Status.HELD))
+    text = corrections(replace(report(), decisions=tuple(decisions)))
+    assert text.count("Zs is above its limit.") == 1
+    assert "FAIL  Defaults C33" in text
+    assert "Held by what is told of the whole workbook alone: A-1, A-2." in text
+
+
+def test_an_unusual_figure_is_settled_before_what_is_reckoned_with_it():
+    unusual = found(Verdict.QUERY, Place("Circuits", "O3"), rule="number_is_usual", scope=Scope.CELL)
+    follows = found(Verdict.FAIL, Place("Models", "G3"), Place("Circuits", "O3"))
+    text = corrections(report(follows, unusual))
+    assert text.index("QUERY  Circuits O3") < text.index("FAIL  Models G3")
+    assert "First settle Circuits O3, which is unusual. Ask the electrician." in text
+
+
+def test_a_missing_row_is_looked_for_among_those_of_an_unknown_job():
+    lost = Finding(
+        "row_belongs_to_a_job", Verdict.FAIL, "", "Supplies", "Did you mean 'A-1'?", (Place("Supplies", "A3"),)
+    )
+    missing = replace(
+        found(Verdict.FAIL, Place("Jobs", "A3"), rule="single_rows_are_there"), expected="one row on the sheet Supplies"
+    )
+    assert "see Supplies A3." in corrections(report(missing, of_week=(lost,)))
+
+
+def test_no_sentence_ends_twice():
+    text = corrections(report(replace(found(Verdict.FAIL, CELL), found="no.", expected="yes.")))
+    assert ".." not in text
+    assert "Found: no. Expected: yes." in text

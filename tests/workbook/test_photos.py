@@ -81,13 +81,21 @@ def test_a_misspelt_name_is_asked_back(folder):
     assert any("Did you mean 'done.jpg'?" in each.message for each in week.findings)
 
 
+def test_a_photo_that_another_row_names_is_not_what_a_wrong_name_means(folder):
+    week = week_of(folder, "done.jpg", "donne.jpg")
+    assert not any("Did you mean" in each.message for each in week.findings)
+
+
 def test_photos_without_their_folder_fail(tmp_path):
     assert told(week_of(tmp_path / "photos", "done.jpg")) == {("photo_can_be_used", "fail", JOB)}
 
 
 def test_a_photo_that_no_row_names_is_noted(folder):
     (folder / "other.jpg").write_bytes((folder / "done.jpg").read_bytes())
-    assert told(week_of(folder, "done.jpg")) == {("photo_is_named", "note", "")}
+    week = week_of(folder, "done.jpg")
+    assert told(week) == {("photo_is_named", "note", "")}
+    assert week.findings[0].found == "other.jpg"
+    assert "There is 1 file" in week.findings[0].message
 
 
 def test_the_same_photo_in_two_jobs_is_asked_about_in_both(folder):

@@ -6,6 +6,7 @@ import pytest
 
 from pipeline.facts.field import Mark, Place
 from pipeline.facts.findings import Verdict
+from pipeline.workbook.parsed import did_you_mean
 from tests.workbook.spoilt import JOB, TWO_JOBS, place, sound_rows, spoil, told, typed
 
 
@@ -48,12 +49,66 @@ def test_a_row_with_nothing_but_its_job_is_told_once():
 @pytest.mark.parametrize(("job", "hint"), [(None, ""), ("LN-1O1", "Did you mean 'LN-101'?"), ("Total", "")])
 def test_a_row_of_no_job_fails_for_itself_alone(job, hint):
     rows = sound_rows()
-    rows["Readings"].append({**rows["Readings"][0], "job": job, "zs": "O.62"})
+    rows["Readings"].append({**rows["Readings"][0], "job": job, "attempt": 2, "zs": "O.62"})
     week = typed(rows)
     assert told(week) == {("row_belongs_to_a_job", "fail", "")}
     assert week.findings[0].places == (place("Readings", "job", 4),)
     assert hint in week.findings[0].message
     assert len(week.jobs[0].readings) == 1
+
+
+@pytest.mark.parametrize(
+    ("sheet", "typed_as", "hint"),
+    [
+        ("Supplies", "LN-1O1", "Did you mean 'LN-101'?"),
+        ("Supplies", "LN-110", "Did you mean 'LN-101'?"),
+        ("Supplies", "ln101", "Did you mean 'LN-101'?"),
+        ("Readings", "LN-104", "Did you mean 'LN-101'?"),
+        ("Readings", "XY-7", "is not on the sheet 'Jobs'. Nothing"),
+    ],
+)
+def test_a_job_that_lacks_its_row_is_suggested_and_none_that_has_it(sheet, typed_as, hint):
+    rows = sound_rows(*TWO_JOBS)
+    rows[sheet][0]["job"] = typed_as
+    [lost] = [each for each in typed(rows).findings if each.rule == "row_belongs_to_a_job"]
+    assert hint in lost.message
+    assert f"'{TWO_JOBS[1]}'?" not in lost.message
+
+
+def test_a_job_to_visit_is_not_suggested_for_its_readings():
+    rows = sound_rows(*TWO_JOBS)
+    rows["Jobs"][0]["state"] = "to visit"
+    rows["Readings"][0]["job"] = "LN-104"
+    [lost] = [each for each in typed(rows).findings if each.rule == "row_belongs_to_a_job"]
+    assert "Did you mean" not in lost.message
+
+
+def test_names_that_are_equally_near_are_offered_together_and_many_are_not():
+    assert did_you_mean("TD-7", ["TD-7T", "TD-7S", "ZZ-1"]) == " Did you mean 'TD-7T' or 'TD-7S'?"
+    assert did_you_mean("TD-7", [f"TD-7{letter}" for letter in "ABCD"]) == ""
+
+
+def test_a_name_that_a_default_gives_and_no_list_has_is_told_once_at_the_default():
+    rows = sound_rows(*TWO_JOBS)
+    for row in rows["Jobs"]:
+        row["designer"] = None
+    rows["Defaults"] = [{"sheet": "Jobs", "column": "Designer", "value": "NOBODY"}]
+    [found] = [each for each in typed(rows).findings if each.rule == "reference_is_listed"]
+    assert found.job == ""
+    assert found.places == (place("Defaults", "value"),)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "attribute", "expected"),
+    [
+        ("Circuits", "length", "a number in m, usually 1 to 300 (To the metre)"),
+        ("Supplies", "looped", "one of: yes; no; unknown"),
+        ("Jobs", "client", "words"),
+    ],
+)
+def test_a_blank_says_what_belongs_there(sheet, attribute, expected):
+    [found] = spoil(sheet, attribute, None).findings
+    assert found.expected == expected
 
 
 def test_a_job_without_a_name_is_no_job():

@@ -29,6 +29,11 @@ def test_places_of_two_sheets_stay_apart():
     assert joined(places) == (Place("Jobs", "A3:B3"), Place("Boards", "C3"))
 
 
+def test_the_cell_that_was_named_first_leads():
+    places = [Place("Readings", "L30"), Place("Readings", "E30"), Place("Readings", "M30"), Place("Supplies", "N15")]
+    assert joined(places) == (Place("Readings", "L30:M30"), Place("Readings", "E30"), Place("Supplies", "N15"))
+
+
 @pytest.mark.parametrize(
     ("address", "first"),
     [("L5", "L5"), ("L5:M9", "L5"), ("", ""), ("row 3", ""), ("A0", ""), ("XFE1", ""), ("A1048577", "")],
