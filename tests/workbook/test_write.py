@@ -22,6 +22,7 @@ from pipeline.facts.sheets import (
 )
 from pipeline.tools.program import find_program
 from pipeline.workbook.write import write_workbook
+from tests.workbook.corrections.admins import assert_sound
 
 COLUMNS = [(sheet, name) for sheet in SHEETS for name in sheet.row.fields()]
 
@@ -47,6 +48,11 @@ def words_offered(book, sheet, attribute):
     assert match, name
     letter, first, last = match.groups()
     return rule, [book[LISTS][f"{letter}{row}"].value for row in range(int(first), int(last) + 1)]
+
+
+def test_a_blank_workbook_is_a_file_that_excel_opens_without_a_question(tmp_path):
+    write_workbook(tmp_path / "blank.xlsx")
+    assert_sound((tmp_path / "blank.xlsx").read_bytes())
 
 
 def test_sheets_stand_in_the_order_in_which_they_are_filled_in(blank):

@@ -36,7 +36,9 @@ class Board(Row):
 
     job: Annotated[str | None, Field("Job", refers="Jobs", needed=DESIGN, key=True, example="EXAMPLE-1")] = None
     board: Annotated[str | None, Field("Board", needed=DESIGN, key=True, example="MAIN")] = None
-    description: Annotated[str | None, Field("Description", needed=DESIGN, example="Consumer unit")] = None
+    description: Annotated[str | None, Field("Description", needed=DESIGN, defaults=True, example="Consumer unit")] = (
+        None
+    )
     place: Annotated[str | None, Field("Where it is", needed=DESIGN, example="Hall cupboard")] = None
     fed_board: Annotated[str | None, Field("Fed from board", note="Blank: from the intake.")] = None
     fed_circuit: Annotated[str | None, Field("Fed from circuit")] = None
@@ -48,7 +50,9 @@ class Board(Row):
     main_switch_standard: Annotated[
         SwitchStandard | None, Field("Main switch standard", needed=DESIGN, defaults=True, example="BS EN 60947-3")
     ] = None
-    main_switch_poles: Annotated[int | None, Field("Main switch poles", hard=(1, 4), needed=DESIGN, example=2)] = None
+    main_switch_poles: Annotated[
+        int | None, Field("Main switch poles", hard=(1, 4), needed=DESIGN, defaults=True, example=2)
+    ] = None
     rcd_type: Annotated[
         RcdType | None, Field("Upstream RCD type", note="An RCD in this board that stands before several circuits.")
     ] = None
@@ -100,7 +104,9 @@ class Circuit(Row):
         str | None,
         Field("Circuit", note="Number of the way, as on the board's label.", needed=DESIGN, key=True, example="9"),
     ] = None
-    description: Annotated[str | None, Field("Description", needed=DESIGN, example="Charge point, drive")] = None
+    description: Annotated[
+        str | None, Field("Description", needed=DESIGN, defaults=True, example="Charge point, drive")
+    ] = None
     feeds: Annotated[
         CircuitKind | None, Field("Feeds", needed=DESIGN, defaults=True, example="final circuit of a charge point")
     ] = None
@@ -132,7 +138,9 @@ class Circuit(Row):
         Amount | None,
         Field("Length", "m", note="To the metre.", usual=(1, 300), hard=(0.1, 2000), needed=DESIGN, example=14),
     ] = None
-    length_by: Annotated[str | None, Field("Length found by", note="E.g. paced, drum marks, plan.")] = None
+    length_by: Annotated[str | None, Field("Length found by", note="E.g. paced, drum marks, plan.", defaults=True)] = (
+        None
+    )
     grouped: Annotated[
         int | None,
         Field(

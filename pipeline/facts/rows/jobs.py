@@ -64,6 +64,7 @@ class JobRow(Row):
             "Extent of the work",
             note="What was done and where it ends.",
             needed=DESIGN,
+            defaults=True,
             example="One charge point and its circuit from the intake",
         ),
     ] = None

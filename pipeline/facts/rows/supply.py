@@ -212,7 +212,9 @@ class Supply(Row):
     ] = None
     demand_l2: Annotated[Amount | None, Field("Demand before, L2", "A", hard=(0, 2000))] = None
     demand_l3: Annotated[Amount | None, Field("Demand before, L3", "A", hard=(0, 2000))] = None
-    demand_by: Annotated[DemandMethod | None, Field("Demand found by", example="calculated with diversity")] = None
+    demand_by: Annotated[
+        DemandMethod | None, Field("Demand found by", defaults=True, example="calculated with diversity")
+    ] = None
     agreed_capacity: Annotated[
         Amount | None, Field("Agreed capacity per phase", "A", hard=(5, 4000), note="Where one is agreed.")
     ] = None

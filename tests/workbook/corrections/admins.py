@@ -8,9 +8,13 @@ import zipfile
 from defusedxml.ElementTree import fromstring
 from openpyxl import load_workbook
 from openpyxl.cell.rich_text import CellRichText
+from openpyxl.chart import BarChart, Reference
 from openpyxl.comments import Comment
+from openpyxl.drawing.image import Image as Picture
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import PatternFill
+from openpyxl.worksheet.datavalidation import DataValidation
+from PIL import Image
 
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Verdict
@@ -27,6 +31,18 @@ SEQUENCE = (
     "pageSetup", "headerFooter", "rowBreaks", "colBreaks", "customProperties", "cellWatches", "ignoredErrors",
     "smartTags", "drawing", "legacyDrawing", "legacyDrawingHF", "drawingHF", "picture", "oleObjects", "controls",
     "webPublishItems", "tableParts", "extLst",
+)  # fmt: skip
+
+
+# ECMA-376-1, 18.2.27 and 18.8.39: the same for the workbook and its styles
+WORKBOOK_SEQUENCE = (
+    "fileVersion", "fileSharing", "workbookPr", "workbookProtection", "bookViews", "sheets", "functionGroups",
+    "externalReferences", "definedNames", "calcPr", "oleSize", "customWorkbookViews", "pivotCaches", "smartTagPr",
+    "smartTagTypes", "webPublishing", "fileRecoveryPr", "webPublishObjects", "extLst",
+)  # fmt: skip
+STYLE_SEQUENCE = (
+    "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs", "tableStyles", "colors",
+    "extLst",
 )  # fmt: skip
 
 
@@ -53,6 +69,29 @@ def kept(tmp_path):
     extra["B3"].comment = Comment("only mine", "me")
     book["Jobs"].print_area = "A1:F9"
     book.active = book.sheetnames.index("Readings")
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue()
+
+
+def drawn(content):
+    """The same with a picture, a chart, a drop-down, a link, merged cells, a note to print and a protected sheet."""
+    book = load_workbook(io.BytesIO(content))
+    page = book["Readings"]
+    picture = io.BytesIO()
+    Image.new("RGB", (40, 30), (31, 78, 95)).save(picture, "PNG")
+    page.add_image(Picture(picture), "BA5")
+    chart = BarChart()
+    chart.add_data(Reference(page, min_col=12, min_row=1, max_row=4), titles_from_data=True)
+    page.add_chart(chart, "BA20")
+    choice = DataValidation("list", formula1='"yes,no"')
+    choice.add("AZ4:AZ9")
+    page.add_data_validation(choice)
+    page["AZ5"].hyperlink = "https://example.com/site-sheet"
+    book["My sheet"].merge_cells("D2:E4")
+    book["My sheet"].protection.sheet = True
+    book["My sheet"].oddHeader.center.text = "mine"
+    book["My sheet"].freeze_panes = "B2"
     stream = io.BytesIO()
     book.save(stream)
     return stream.getvalue()
@@ -135,13 +174,68 @@ def assert_sound(content):
             ids = [each.get("Id") for each in fromstring(part)]
             assert len(ids) == len(set(ids)), name
             for each in fromstring(part):
-                assert posixpath.normpath(posixpath.join("/", folder, each.get("Target"))).lstrip("/") in given, name
+                inside = posixpath.normpath(posixpath.join("/", folder, each.get("Target"))).lstrip("/")
+                assert each.get("TargetMode") == "External" or inside in given, name
         if name.startswith("xl/worksheets/") and name.endswith(".xml"):
             _assert_sheet(part, given["xl/styles.xml"], name)
+        if name.endswith((".xml", ".vml", ".rels")):
+            fromstring(part)
+    _assert_comments(given)
+    _assert_links(given)
     book = fromstring(given["xl/workbook.xml"])
+    _assert_order(book, WORKBOOK_SEQUENCE)
+    _assert_order(fromstring(given["xl/styles.xml"]), STYLE_SEQUENCE)
+    named = [(each.get("name"), each.get("localSheetId")) for each in book.iter() if local(each).endswith("Name")]
+    assert len(named) == len(set(named))
     entries = next(each for each in book if each.tag.endswith("sheets"))
     for attribute in ("name", "sheetId"):
         assert len({each.get(attribute) for each in entries}) == len(entries)
+
+
+def local(element):
+    """The name of an element without its namespace."""
+    return element.tag.rpartition("}")[2]
+
+
+def _assert_order(root, sequence):
+    """The children of a root in the order that the schema gives them."""
+    places = [sequence.index(local(each)) for each in root]
+    assert places == sorted(places), local(root)
+
+
+def _assert_comments(given):
+    """Each comment has its author and its own box, and boxes have numbers of their own."""
+    for name, part in given.items():
+        folder, file = posixpath.split(name)
+        if not name.endswith(".rels") or "worksheets" not in folder:
+            continue
+        targets = {
+            each.get("Type").rpartition("/")[2]: posixpath.normpath(
+                posixpath.join("/", posixpath.dirname(folder), each.get("Target"))
+            ).lstrip("/")
+            for each in fromstring(part)
+        }
+        if "comments" not in targets:
+            continue
+        words, boxes = (fromstring(given[targets[each]]) for each in ("comments", "vmlDrawing"))
+        authors = sum(local(each) == "author" for each in words.iter())
+        told = [each for each in words.iter() if local(each) == "comment"]
+        assert all(int(each.get("authorId")) < authors for each in told), file
+        assert len({each.get("ref") for each in told}) == len(told), file
+        numbers = [each.get("id") for each in boxes if local(each) == "shape"]
+        assert len(numbers) == len(set(numbers)) == len(told), file
+
+
+def _assert_links(given):
+    """Each link within the workbook leads to a sheet that is there."""
+    titles = {each.get("name") for each in fromstring(given["xl/workbook.xml"]).iter() if local(each) == "sheet"}
+    for name, part in given.items():
+        if name.startswith("xl/worksheets/") and name.endswith(".xml"):
+            for each in fromstring(part).iter():
+                if local(each) == "hyperlink" and each.get("location"):
+                    sheet, _, cell = each.get("location").rpartition("!")
+                    assert sheet.strip("'").replace("''", "'") in titles
+                    assert re.fullmatch(r"[A-Z]+[0-9]+(:[A-Z]+[0-9]+)?", cell)
 
 
 def _assert_sheet(part, styles, name):

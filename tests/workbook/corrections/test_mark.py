@@ -24,6 +24,7 @@ from tests.workbook.strange import plain, rewritten
 KINDS = {
     "as written": admins.week,
     "made her own": admins.kept,
+    "pictures, charts, links": lambda path: admins.drawn(admins.kept(path)),
     "newer drop-downs": lambda path: admins.with_extensions(admins.kept(path)),
     "comment in two styles": lambda path: admins.with_runs(admins.kept(path)),
     "comment with answers": lambda path: admins.with_thread(admins.kept(path)),
