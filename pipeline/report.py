@@ -126,6 +126,7 @@ def groups(report: Report) -> list[Group]:
     """The same list for the copy of the workbook, with the notes on cells among it."""
     found = _sections(report)
     told = {finding for each in found for finding in each.findings}
+    found += [Group(alone)] if (alone := _held_elsewhere(report)) else []
     for each in report.decisions:
         if notes := tuple(note for note in _notes(each) if note not in told):
             found.append(Group(f"Job {each.reference} · {each.status}, noted", notes))
