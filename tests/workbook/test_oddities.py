@@ -71,7 +71,7 @@ def test_a_second_row_where_a_job_has_one_fails(sheet):
     rows[sheet].append(dict(rows[sheet][0]))
     week = typed(rows)
     assert told(week) == {("row_is_there_once", "fail", JOB)}
-    assert "the same row" in week.findings[0].message
+    assert "are the same" in week.findings[0].message
 
 
 @pytest.mark.parametrize("sheet", ["People", "Instruments", "Models"])
