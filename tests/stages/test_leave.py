@@ -50,5 +50,5 @@ def test_a_damaged_list_of_origins_or_a_folder_that_is_gone_is_no_matter(tmp_pat
 def test_a_copy_that_cannot_be_written_is_told_with_what_to_do(tmp_path, content, outputs):
     outputs.root.mkdir()
     outputs.copies.write_text("a file where the folder should be")
-    with pytest.raises(MachineError, match="The copy with corrections cannot be made"):
+    with pytest.raises(MachineError, match="cannot be written"):
         leave_copy(content, tmp_path / "week.xlsx", outputs, [])
