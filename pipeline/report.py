@@ -25,7 +25,7 @@ NEXT_STEP = {
     Status.AWAITING: "print, sign in ink, then: handover release",
     Status.ISSUED: "send it to the client",
     Status.UNCHANGED: "nothing: the pack stands",
-    Status.PLANNED: "visit the site",
+    Status.PLANNED: "visit the site; its sheet: handover sitesheet",
     Status.TO_MAKE: "build",
     Status.HELD: "correct the cells listed below",
     Status.FAILED: "see below, then run the same command again",

@@ -30,11 +30,11 @@ STORY: dict[str, tuple[dict[str, str], ExitCode]] = {
     'handover build week-48.xlsx --revise JOB --reason "why"': ({"JOB": "LN-101"}, OK),
     "handover keys": ({}, OK),
     "handover sign 0042-1 0043-1 --key pex.p12": ({"0042-1 0043-1": "0001-1", "pex": "test-keys/test-key"}, OK),
-    "handover build week-48.xlsx --sign pex.p12": ({"pex": "test-keys/test-key"}, OK),
     "handover release 0042-1 --by PEX --on 2026-11-24 --scan signed.pdf": (
         {"0042": "0002", "PEX": "CJN", "2026-11-24": TODAY},
         OK,
     ),
+    "handover build week-48.xlsx --sign pex.p12": ({"pex": "test-keys/test-key"}, OK),
     "handover register --state issued --due --export register.xlsx": ({}, OK),
     "handover mail": ({}, OK),
     "handover send": ({}, OK),

@@ -3,29 +3,14 @@
 import argparse
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pipeline.commands.command import Command
 from pipeline.desk_commands import lines_of_table
 from pipeline.errors import CommandError, ExitCode
-from pipeline.register.mails import Step
-
-if TYPE_CHECKING:
-    from pipeline.mail.post import Planned
-    from pipeline.register.mails import Delivery
 
 ABOUT_MAIL = "write mail drafts for issued packs: to the client, and to each body to be told"
 ABOUT_SEND = "say which mails would be sent; with --go send them, each at most once"
-NO_ADDRESS = "no address on record"
-NEXT = {
-    Step.SENDING: "may have arrived: ask, then handover send --decide PACK",
-    Step.ACCEPTED: "nothing",
-    Step.REFUSED: "correct the address or ask the server's owner, then run again",
-    Step.BROKEN_OFF: "run again",
-    Step.TOO_LARGE: "hand it over another way, then handover send --decide PACK",
-    Step.DECIDED_SENT: "nothing",
-    Step.DECIDED_UNSENT: "run again",
-}
 
 
 def _common(each: argparse.ArgumentParser) -> None:
@@ -53,6 +38,7 @@ def _add_send(commands: Any) -> None:
 def _mail(chosen: argparse.Namespace) -> ExitCode:
     """Write the drafts."""
     from pipeline.correspondence import write_drafts  # noqa: PLC0415 - heavy, not needed for --help
+    from pipeline.mail.words import NO_ADDRESS, so_far  # noqa: PLC0415
     from pipeline.stages.commit import Outputs  # noqa: PLC0415
 
     drafts = write_drafts(Outputs(chosen.out), chosen.pack)
@@ -60,7 +46,7 @@ def _mail(chosen: argparse.Namespace) -> ExitCode:
         print("No pack is issued, so there is nothing to mail. A pack is issued once it is signed: handover release.")
         return ExitCode.OK
     rows = [
-        (each.letter.pack, each.letter.to, each.letter.address or NO_ADDRESS, str(each.file), _so_far(each.before))
+        (each.letter.pack, each.letter.to, each.letter.address or NO_ADDRESS, str(each.file), so_far(each.before))
         for each in drafts
     ]
     print("\n".join(lines_of_table(("Pack", "To", "Address", "Draft", "So far"), rows)))
@@ -71,6 +57,8 @@ def _mail(chosen: argparse.Namespace) -> ExitCode:
 def _send(chosen: argparse.Namespace) -> ExitCode:
     """Plan, send or decide."""
     from pipeline.correspondence import post  # noqa: PLC0415 - heavy, not needed for --help
+    from pipeline.mail.words import line_of  # noqa: PLC0415
+    from pipeline.register.mails import Step  # noqa: PLC0415
     from pipeline.stages.commit import Outputs  # noqa: PLC0415
 
     if chosen.decide:
@@ -80,7 +68,7 @@ def _send(chosen: argparse.Namespace) -> ExitCode:
         print("No pack is issued, so there is nothing to send.")
         return ExitCode.OK
     outcomes = {(each.pack, each.to): each for each in done}
-    lines = [_line(each, outcomes.get((each.letter.pack, each.letter.to)), go=chosen.go) for each in plans]
+    lines = [line_of(each, outcomes.get((each.letter.pack, each.letter.to)), go=chosen.go) for each in plans]
     print("\n".join(lines_of_table(("Pack", "To", "Address", "MB", "Outcome", "Next"), lines)))
     for each in done:
         if each.answer and each.step is not Step.ACCEPTED:
@@ -107,24 +95,6 @@ def _decide(chosen: argparse.Namespace) -> ExitCode:
     decided = settle_mail(Outputs(chosen.out), chosen.decide, chosen.to, arrived=arrived, reason=chosen.reason)
     print(f"The mail of pack {decided.pack} to the {decided.to} {decided.step}: {decided.answer}")
     return ExitCode.OK
-
-
-def _line(plan: "Planned", done: "Delivery | None", *, go: bool) -> tuple[str, ...]:
-    """One mail in one line."""
-    letter, known = plan.letter, done or plan.before
-    start = (letter.pack, letter.to, letter.address or NO_ADDRESS, f"{plan.size / 1_000_000:.1f}")
-    if not letter.address and known is None:
-        return (*start, "not sent", "send the draft yourself: handover mail")
-    if known is None or (plan.goes and done is None):
-        return (*start, "not sent" if go else "would be sent", "run again" if go else "handover send --go")
-    return (*start, _so_far(known), NEXT[known.step])
-
-
-def _so_far(known: "Delivery | None") -> str:
-    """What is known of a mail."""
-    if known is None:
-        return "not sent"
-    return f"{'UNKNOWN since' if known.unknown else str(known.step) + ','} {known.at[:16].replace('T', ' ')}"
 
 
 MAIL = Command(_add_mail, _mail)

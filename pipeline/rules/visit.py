@@ -237,13 +237,15 @@ def _continuity(case: Case, circuit: Circuit) -> tuple[str, str] | None:
 
 
 def _loop(case: Case, circuit: Circuit) -> tuple[str, str] | None:
-    """The cold loop as designed, and the limit: on TT that of the RCD, else the device's with its share."""
-    loop = earth_loop(case, circuit, warm=False)
-    expected = f"up to {loop.shown}" if isinstance(loop, Value) else ""
+    """The cold loop as designed against the device's limit; on TT that through the electrode, against the RCD's."""
     if rcd := fault_rcd(case.job, circuit):
-        return expected, _most(case.edition.protection.largest_electrode_resistance(rcd.rating))
-    limit = device_limit(case, circuit)
-    return expected, f"at most {figure(cold_limit(case, limit), 'Ω')}" if isinstance(limit, Value) else ""
+        electrode = case.job.electrode(circuit)
+        estimate = shown(electrode, "expected") if electrode else ""
+        limit = case.edition.protection.largest_electrode_resistance(rcd.rating)
+        return f"about {estimate}" if estimate else "", _most(limit)
+    loop, most = earth_loop(case, circuit, warm=False), device_limit(case, circuit)
+    expected = f"up to {loop.shown}" if isinstance(loop, Value) else ""
+    return expected, f"at most {figure(cold_limit(case, most), 'Ω')}" if isinstance(most, Value) else ""
 
 
 def _point(case: Case, point: Point, name: str) -> tuple[str, str] | None:

@@ -1,0 +1,33 @@
+"""What the screen says of each mail: how far it has come, and what to do now."""
+
+from pipeline.mail.post import MEGABYTE, Planned
+from pipeline.register.mails import Delivery, Step
+
+NO_ADDRESS = "no address on record"
+NEXT = {
+    Step.SENDING: "may have arrived: ask, then handover send --decide PACK",
+    Step.ACCEPTED: "nothing",
+    Step.REFUSED: "correct the address or ask the server's owner, then run again",
+    Step.BROKEN_OFF: "run again",
+    Step.TOO_LARGE: "hand it over another way, then handover send --decide PACK",
+    Step.DECIDED_SENT: "nothing",
+    Step.DECIDED_UNSENT: "run again",
+}
+
+
+def line_of(plan: Planned, done: Delivery | None, *, go: bool) -> tuple[str, ...]:
+    """One mail in one line."""
+    letter, known = plan.letter, done or plan.before
+    start = (letter.pack, letter.to, letter.address or NO_ADDRESS, f"{plan.size / MEGABYTE:.1f}")
+    if not letter.address and known is None:
+        return (*start, "not sent", "send the draft yourself: handover mail")
+    if known is None or (plan.goes and done is None):
+        return (*start, "not sent" if go else "would be sent", "run again" if go else "handover send --go")
+    return (*start, so_far(known), NEXT[known.step])
+
+
+def so_far(known: Delivery | None) -> str:
+    """What is known of a mail."""
+    if known is None:
+        return "not sent"
+    return f"{'UNKNOWN since' if known.unknown else str(known.step) + ','} {known.at[:16].replace('T', ' ')}"
