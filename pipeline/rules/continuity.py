@@ -105,7 +105,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     value = magnitude(getattr(row, attribute).quantity, "Ω")
     off = band(case.job, row, Function.CONTINUITY, getattr(row, attribute), "Ω")
     least, most = plausible(expected.ohm, off)
-    if _has_path(circuit):
+    if has_path(circuit):
         least = max(0.0, LINE_SHARE * expected.line - off)
     calculation = _calculation(circuit, cell, expected, (least, most, off))
     if not meets(value, most) or not reaches(value, least):
@@ -127,7 +127,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     )
 
 
-def _has_path(circuit: Circuit) -> bool:
+def has_path(circuit: Circuit) -> bool:
     """Whether metal beside the cable shares the protective conductor's current."""
     return circuit.parallel_path is YesNo.YES or circuit.cpc in METAL
 
@@ -170,7 +170,7 @@ def _out_of_band(
     remedy = "Compare both with the site sheet, and measure again."
     if high:
         slips.append("a loose joint")
-    elif not _has_path(circuit):
+    elif not has_path(circuit):
         slips.append("a parallel earth path")
         remedy = "Compare both with the site sheet; declare the metal path beside the cable, if any."
     return Outcome(

@@ -21,7 +21,7 @@ from pipeline.facts.sheets import BY_ROW
 from pipeline.rules.base import Case, Outcome
 from pipeline.rules.commissioning import MOST_DELAY
 from pipeline.rules.conductors import cable_of
-from pipeline.rules.continuity import cold_resistance, plausible
+from pipeline.rules.continuity import cold_resistance, has_path, plausible
 from pipeline.rules.earthing import fault_rcd
 from pipeline.rules.fault_current import largest_at
 from pipeline.rules.insulation import EXISTING, NEW
@@ -233,7 +233,8 @@ def _continuity(case: Case, circuit: Circuit) -> tuple[str, str] | None:
     if not isinstance(cold, Value):
         return None
     least, most = plausible(magnitude(cold.quantity, "Ω"))
-    return f"{cold.shown} at 20 °C", f"{figure(least, 'Ω')} to {figure(most, 'Ω')}"
+    limit = f"at most {figure(most, 'Ω')}" if has_path(circuit) else f"{figure(least, 'Ω')} to {figure(most, 'Ω')}"
+    return f"{cold.shown} at 20 °C", limit
 
 
 def _loop(case: Case, circuit: Circuit) -> tuple[str, str] | None:

@@ -68,6 +68,13 @@ def test_the_continuity_to_expect_is_what_the_check_works_out_for_the_cable(jobs
     assert expected in str(finding.calculation.inputs)
 
 
+def test_beside_armour_or_metalwork_a_low_continuity_is_no_limit(jobs):
+    judged = jobs["LN-106"]  # an armoured cable to the garage, flat cable from there
+    limits = [each.limit for each in asked(judged, untested(judged.job)) if each.column.startswith("R1+R2")]
+    assert limits[0].startswith("at most ")
+    assert " to " in limits[1]
+
+
 def test_on_tt_the_limit_is_that_of_the_rcd_and_not_of_the_breaker(jobs):
     judged = next(each for each in jobs.values() if each.job.supply.earthing_system == "TT" and each.job.readings)
     finding = limit_of(judged, "measured_zs_is_within_its_limit")
