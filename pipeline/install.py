@@ -34,6 +34,8 @@ TEST_PROGRAMS = {
     "qpdf": ("qpdf",),
     "faketime": ("faketime",),
     "strace": ("strace",),
+    # the page of the register is tried in it; not every release of Ubuntu has it as a package
+    "chromium?": ("chromium", "chromium-browser", "google-chrome"),
 }
 PROGRAM_FOLDERS = (
     "/usr/lib/libreoffice/program",
@@ -97,14 +99,21 @@ def is_current(*, tests: bool) -> bool:
 
 
 def install_packages(*names: str) -> None:
-    """Install Debian packages, as root or through sudo; each name may list choices for other releases, with `|`."""
+    """Install Debian packages, as root or through sudo.
+
+    Each name may list choices for other releases, with `|`; one that ends in `?` is left out where there is none.
+    """
     as_root = [] if os.geteuid() == 0 else ["sudo"]
     if as_root and not shutil.which("sudo"):
         raise SetUpError(f"Ask your administrator for: apt-get install {' '.join(names)}")
     say(f"Installing {', '.join(names)} …")
     quiet = [*as_root, "env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "-qq"]
     run([*quiet, "update"], "Reading the list of packages")
-    chosen = [next(filter(is_known, name.split("|")), name) for name in names]
+    chosen = [each for name in names if (each := next(filter(is_known, name.rstrip("?").split("|")), name))[-1] != "?"]
+    if left_out := [name[:-1] for name in names if name.endswith("?") and name[:-1] not in chosen]:
+        say(f"This system has no package {', '.join(left_out)}; what is tried with it is skipped.")
+    if not chosen:
+        return
     run([*quiet, "install", "-y", "--no-install-recommends", *chosen], f"Installing {', '.join(chosen)}")
 
 

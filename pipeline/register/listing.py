@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from pipeline.facts.record import Json
@@ -13,6 +13,7 @@ from pipeline.register.entries import STANDING, Kind, Standing
 NOTICE_RULES = ("network_operators_are_told_or_asked", "building_control_is_told")
 TOLD_BY = "told by "
 DAY = "%d %b %Y"
+PACK = "handover-pack.pdf"
 TITLES = (
     "Pack", "Job", "State", "Since", "Made on", "Client", "Site", "Next inspection", "To be told", "By", "Reason",
 )  # fmt: skip
@@ -20,19 +21,24 @@ TITLES = (
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One pack; `due` is the first day by which `whom` must be told; blank where the record is gone."""
+    """One pack; `due` is the first day by which `whom` must be told; blank where the record is gone.
+
+    `by` is the revision that superseded it, `file` the name of its file for daily use.
+    """
 
     name: str
     job: str
     state: Kind
     since: date
-    made: str = ""
+    made: date | None = None
     client: str = ""
     site: str = ""
     inspection: date | None = None
     whom: str = ""
     due: date | None = None
     reason: str = ""
+    by: str = ""
+    file: str = ""
 
     @property
     def cells(self) -> tuple[str | date | None, ...]:
@@ -65,7 +71,22 @@ class Choice:
 def lines_of(register: Register) -> list[Line]:
     """Every revision of every number, in their order."""
     records = register.records()
-    return [_line(each, records.get(each.name)) for each in register.standings()]
+    released = register.released()
+    return [
+        replace(
+            _line(each, records.get(each.name)),
+            by=str(each.body.get("by", "")),
+            file=_file(each, released.get(each.name, {}).get("release", {})),
+        )
+        for each in register.standings()
+    ]
+
+
+def _file(standing: Standing, released: Json) -> str:
+    """The pack as it lies there for daily use: the one signed by key, else the one that was made."""
+    if standing.state in {Kind.RESERVED, Kind.VOID}:
+        return ""
+    return next((name for name in released if name.endswith(PACK)), f"{standing.name}-{PACK}")
 
 
 def _line(standing: Standing, content: bytes | None) -> Line:
@@ -83,7 +104,7 @@ def _line(standing: Standing, content: bytes | None) -> Line:
         standing.job,
         standing.state,
         since,
-        made=str(record.get("as_of", "")),
+        made=date.fromisoformat(record["as_of"]) if record.get("as_of") else None,
         client=_shown(row, "client"),
         site=_shown(row, "site"),
         inspection=_day(_shown(row, "next_inspection")) if stands else None,

@@ -3,8 +3,9 @@
 It holds everything it needs, loads nothing, and works by keyboard; without scripts the whole table still stands there.
 """
 
-from collections.abc import Sequence
-from datetime import date
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
 from html import escape
 
 from pipeline.register.entries import Kind
@@ -18,25 +19,27 @@ th, td { border-bottom: 1px solid #bbb; padding: .3rem .6rem; text-align: left; 
 th button { font: inherit; font-weight: bold; border: 0; background: none; padding: 0; cursor: pointer; }
 th[aria-sort=ascending] button::after { content: " (up)"; font-weight: normal; }
 th[aria-sort=descending] button::after { content: " (down)"; font-weight: normal; }
+td[data-day], td:first-child { white-space: nowrap; }
+form { margin-bottom: 1rem; }
 label { margin-right: 1rem; }
+tr:target { outline: 2px solid #000; }
 :focus-visible { outline: 3px solid #000; outline-offset: 2px; }
 @media print { form, button::after { display: none; } }
 """
 SCRIPT = """
 const rows = [...document.querySelectorAll("tbody tr")];
 const form = document.querySelector("form"), count = document.querySelector("output");
-const say = (shown) => { count.textContent = shown + " of " + rows.length + " packs"; };
 form.hidden = false;
 function choose() {
-  const text = form.search.value.trim().toLowerCase(), state = form.state.value, due = form.due.checked;
+  const text = form.search.value.trim().toLowerCase(), state = form.state.value, task = form.task.value;
   let shown = 0;
   for (const row of rows) {
     const wanted = (!text || row.textContent.toLowerCase().includes(text))
-      && (!state || row.dataset.state === state) && (!due || row.dataset.due);
+      && (!state || row.dataset.state === state) && (!task || row.dataset.tasks.split(" ").includes(task));
     row.hidden = !wanted;
     shown += wanted ? 1 : 0;
   }
-  say(shown);
+  count.textContent = shown + " of " + rows.length + " packs";
 }
 form.addEventListener("input", choose);
 form.addEventListener("submit", (event) => event.preventDefault());
@@ -52,12 +55,25 @@ document.querySelectorAll("th").forEach((head, place) => {
 });
 choose();
 """
+SOON = timedelta(days=90)
+"""How long before its day an inspection is told as due."""
+
+# what the office has to do with packs: the word in the page, and what a person reads
+TASKS = {
+    "sign": "awaiting signature",
+    "tell": "somebody is still to be told",
+    "late": "somebody is to be told, and the day is past",
+    "soon": f"next inspection due within {SOON.days} days",
+    "past": "next inspection past its day",
+}
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
 
 
 def page_of(lines: Sequence[Line], as_of: date, check_value: str) -> str:
     """The page; what is overdue is told as of that day."""
     states = "".join(f"<option>{escape(each)}</option>" for each in dict.fromkeys(line.state for line in lines))
+    counts = Counter(task for line in lines for task in tasks_of(line, as_of))
+    tasks = "".join(f'<option value="{each}">{told} ({counts[each]})</option>' for each, told in TASKS.items())
     heads = "".join(f'<th scope="col"><button type="button">{escape(title)}</button></th>' for title in TITLES)
     body = "\n".join(_row(line, as_of) for line in lines)
     return f"""<!doctype html>
@@ -68,11 +84,12 @@ def page_of(lines: Sequence[Line], as_of: date, check_value: str) -> str:
 <title>Register of handover packs</title>
 <style>{STYLE}</style>
 <h1>Register of handover packs</h1>
-<p>As of {as_of:{DAY}}. {_counts(lines, as_of)} Register check value {escape(check_value)}.</p>
+<p>As of {as_of:{DAY}}: {_told(counts)}. Register check value {escape(check_value)}.</p>
+<p>This page names clients: keep it in the office.</p>
 <form hidden>
 <label>Search <input name="search" type="search"></label>
 <label>State <select name="state"><option value="">every state</option>{states}</select></label>
-<label><input name="due" type="checkbox"> somebody is still to be told</label>
+<label>To do <select name="task"><option value="">every pack ({len(lines)})</option>{tasks}</select></label>
 <output aria-live="polite"></output>
 </form>
 <table>
@@ -87,33 +104,41 @@ def page_of(lines: Sequence[Line], as_of: date, check_value: str) -> str:
 """
 
 
-def _counts(lines: Sequence[Line], as_of: date) -> str:
-    """What the office has to do, in one line."""
-    waiting = sum(1 for each in lines if each.state is Kind.AWAITING)
-    overdue = sum(1 for each in lines if each.due and each.due < as_of)
-    again = sum(1 for each in lines if each.inspection and each.inspection < as_of)
-    return (
-        f"Awaiting signature: {waiting}. Notifications past their day: {overdue}. Inspections past their day: {again}."
-    )
+def tasks_of(line: Line, as_of: date) -> list[str]:
+    """What the office has to do with a pack on that day, as words of `TASKS`."""
+    return [
+        *(["sign"] if line.state is Kind.AWAITING else []),
+        *(["tell"] if line.due else []),
+        *(["late"] if line.due and line.due < as_of else []),
+        *(["soon"] if line.inspection and as_of <= line.inspection <= as_of + SOON else []),
+        *(["past"] if line.inspection and line.inspection < as_of else []),
+    ]
+
+
+def _told(counts: Mapping[str, int]) -> str:
+    """What the office has to do, in one sentence."""
+    return "; ".join(f"{TASKS[each]}: {counts.get(each, 0)}" for each in TASKS)
 
 
 def _row(line: Line, as_of: date) -> str:
-    """One pack, its name linked to its file where it has one."""
+    """One pack, linked to its file where it has one and to the revision that took its place."""
     cells = [_cell(value) for value in line.cells]
-    if line.state not in {Kind.RESERVED, Kind.VOID}:
-        name = escape(line.name)
-        link = f'<a href="packs/{name}/{name}-handover-pack.pdf">{name}</a>'
-        cells[0] = f'<td data-value="{name}">{link}</td>'
+    name = escape(line.name)
+    if line.file:
+        cells[0] = f'<td data-value="{name}"><a href="packs/{name}/{escape(line.file)}">{name}</a></td>'
+    if line.by:
+        by = escape(line.by)
+        cells[2] = f'<td data-value="{escape(line.state)}">{escape(line.state)} by <a href="#{by}">{by}</a></td>'
     for place, day, word in ((7, line.inspection, "past its day"), (9, line.due, "overdue")):
         if day and day < as_of:
             cells[place] = f'<td data-value="{day.isoformat()}">{day:{DAY}}, {word}</td>'
-    due = line.due.isoformat() if line.due else ""
-    return f'<tr data-state="{escape(line.state)}" data-due="{due}">{"".join(cells)}</tr>'
+    tasks = " ".join(tasks_of(line, as_of))
+    return f'<tr id="{name}" data-state="{escape(line.state)}" data-tasks="{tasks}">{"".join(cells)}</tr>'
 
 
 def _cell(value: str | date | None) -> str:
     """One cell; what is sorted by is beside what is shown."""
     if isinstance(value, date):
-        return f'<td data-value="{value.isoformat()}">{value:{DAY}}</td>'
+        return f'<td data-day data-value="{value.isoformat()}">{value:{DAY}}</td>'
     text = escape(value or "")
     return f'<td data-value="{text}">{text}</td>'

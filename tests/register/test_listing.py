@@ -106,7 +106,10 @@ def test_the_page_shows_every_pack_in_words_and_takes_nothing_from_anywhere(regi
     assert page.tags.count("script") == 1
     assert page.addresses == [f"packs/{name}/{name}-handover-pack.pdf" for name in ("0001-1", "0002-1")]
     assert not re.search(r"(@import|url\(|fetch\(|XMLHttp|https?://(?!x\.example))", text)
-    assert "Awaiting signature: 2. Notifications past their day: 1. Inspections past their day: 1." in text
+    assert (
+        "awaiting signature: 2; somebody is still to be told: 1; somebody is to be told, and the day is past: 1" in text
+    )
+    assert "next inspection due within 90 days: 0; next inspection past its day: 1" in text
 
 
 def test_the_command_prints_exports_once_and_writes_the_page(register, tmp_path, capsys):
