@@ -9,7 +9,7 @@ from typing import Any
 
 from pipeline.documents.blocks import RECORD_CODE
 from pipeline.documents.layouts import LAYOUTS, SECOND_WAVE, pack_of, with_contents
-from pipeline.documents.photos import printable
+from pipeline.documents.photos import printable, printable_logo
 from pipeline.documents.pour import Image, pour
 from pipeline.documents.styles import ACCENT
 from pipeline.documents.view import View, view
@@ -121,10 +121,21 @@ def _pictures(document: str, order: Order, record: Json, seen: View) -> dict[str
             signs = {name: pictures.notice_symbol(name, SIGN) for name in pictures.NOTICE_SYMBOLS}
             signs[RECORD_CODE] = pictures.record_code(code_text(seen), CODE)
             return {"symbol_of": {name: _image(each) for name, each in signs.items()}}
+        case "cover":
+            return {"logo": _logo(order, record)}
         case "photos":
             return {"photo_of": _photos(order, seen)}
         case _:
             return {}
+
+
+def _logo(order: Order, record: Json) -> list[Image]:
+    """The firm's logo, where there is one."""
+    firm = record["job"]["firm"]
+    name = firm.get("logo", {}).get("shown", "")
+    return (
+        [printable_logo(name, order.photos[name], f"Logo of {firm['name']['shown']}")] if name in order.photos else []
+    )
 
 
 def _photos(order: Order, seen: View) -> dict[str, Image]:

@@ -44,7 +44,7 @@ def type_week(cells: Cells, as_of: date, photos: Path | None, second: Cells | No
     filled = frozenset(place for each in rows.values() for place in each.filled)
     findings = [*remarks_on_tabs(cells), *unread, *findings_of(without_filled(typist.notices, filled))]
     findings += [finding for each in rows.values() for finding in each.findings]
-    sums, on_photos = look_at_photos(typed["Photos"], PhotoFolder(photos))
+    sums, on_photos = look_at_photos([*typed["Firm"], *typed["Photos"]], PhotoFolder(photos))
     jobs = assemble(typed, sums)
     balance = [balance_of(tab.sheet, own_rows(rows[title]), jobs, len(fillings)) for title, tab in tabs.items()]
     balance += [balance_of(tab.sheet, rows[title].second, jobs) for title, tab in others.items()]

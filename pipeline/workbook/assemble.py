@@ -71,7 +71,7 @@ def _job(
     for title, listed in lists.items():
         names = named[HANGING.get(title, title)]
         parts[BY_TITLE[title].part] = tuple(each for name in listed if name in names for each in listed[name])
-    files = sorted({str(photo.file) for photo in parts["photos"]} & photo_sums.keys())
+    files = sorted({*(str(photo.file) for photo in parts["photos"]), str(firm.logo)} & photo_sums.keys())
     return Job.model_construct(row=row, firm=firm, photo_sums={name: photo_sums[name] for name in files}, **parts)
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope, Verdict
+from pipeline.facts.rows.firm import Firm
 from pipeline.facts.rows.inspections import Photo
 from pipeline.facts.sheets import BY_ROW
 from pipeline.workbook.parsed import visible
@@ -13,7 +14,7 @@ from pipeline.workbook.typist import TypedRow, subject_of
 
 
 def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str, str], list[Finding]]:
-    """SHA-256 of each usable photo by its name; findings on the others, on twins, and on photos nobody names."""
+    """SHA-256 of each usable photo or logo by its name; findings on the others, on twins, and on files nobody names."""
     named = [(each, each.row.file) for each in typed if each.job and isinstance(each.row, Photo) and each.row.file]
     sums: dict[str, str] = {}
     findings: list[Finding] = []
@@ -28,7 +29,31 @@ def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str
             users[total].append(each)
     for rows in users.values():
         findings += _shared_photo(rows)
+    logos = [each for each in typed if isinstance(each.row, Firm) and each.row.logo]
+    for each in logos:
+        file = each.row.shown("logo")
+        total, trouble = folder.look(file)
+        if total is None:
+            findings.append(_bad_logo(each, said(file, trouble)))
+        else:
+            sums[file] = total
     return sums, findings + _orphans(folder.unnamed())
+
+
+def _bad_logo(each: TypedRow, message: str) -> Finding:
+    """A logo that cannot be printed; the packs are made without it."""
+    return Finding(
+        rule="logo_can_be_used",
+        verdict=Verdict.NOTE,
+        job="",
+        subject=subject_of(BY_ROW[Firm], each.row, each.number),
+        message=f"{message.replace('Photo', 'Logo', 1)} The packs are made without it.",
+        places=each.row.where("logo"),
+        found=each.row.typed.get("logo", ""),
+        expected="a whole .jpg or .png in the folder 'photos' beside the workbook",
+        remedy="Put the logo into the folder 'photos', or mend its name.",
+        scope=Scope.CELL,
+    )
 
 
 def _bad_photo(each: TypedRow, message: str) -> Finding:

@@ -6,7 +6,7 @@ import pytest
 from documents.sample import photo
 from PIL import Image as Pictures
 
-from pipeline.documents.photos import LONGEST, TALLEST, WIDEST, printable
+from pipeline.documents.photos import LOGO_TALLEST, LOGO_WIDEST, LONGEST, TALLEST, WIDEST, printable, printable_logo
 from pipeline.errors import MachineError
 
 TURNED = 6  # EXIF orientation: the camera was held upright
@@ -50,3 +50,19 @@ def test_equal_photos_give_equal_bytes():
 def test_a_file_that_is_no_picture_is_refused_by_name(content: bytes):
     with pytest.raises(MachineError, match=r"board\.jpg"):
         printable("board.jpg", content, "words")
+
+
+def test_a_transparent_logo_stands_on_white_within_its_room():
+    stream = io.BytesIO()
+    Pictures.new("RGBA", (3000, 300), (200, 0, 0, 0)).save(stream, "PNG")
+    made = printable_logo("logo.png", stream.getvalue(), "Logo of Firm")
+    with Pictures.open(io.BytesIO(made.content)) as read:
+        assert read.getpixel((5, 5)) == (255, 255, 255)
+    assert made.width <= LOGO_WIDEST
+    assert made.height <= LOGO_TALLEST
+    assert made.words == "Logo of Firm"
+
+
+def test_a_logo_that_is_no_picture_is_told():
+    with pytest.raises(MachineError, match=r"The logo logo\.png"):
+        printable_logo("logo.png", b"text", "words")

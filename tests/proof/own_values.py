@@ -72,6 +72,7 @@ def _pictures() -> dict[str, object]:
         "photo_of": {row["file"]: small for row in own_view().lists["photos"]},
         "single_line_diagram": [small],
         "margin_chart": [small],
+        "logo": [small],
     }
 
 

@@ -108,6 +108,13 @@ def test_photos_are_placed_with_their_caption_as_words(supplied: dict[str, bytes
     assert 'descr="Photo: Charge point, finished"' in parts["word/document.xml"].decode()
 
 
+def test_the_firms_logo_stands_on_the_cover_with_its_words(supplied: dict[str, bytes]):
+    of = job().model_copy(update={"firm": example(Firm, logo="example.jpg")})
+    cover = unpacked(first_wave(order(of, supplied))["cover"])
+    assert f'descr="Logo of {of.firm.name}"' in cover["word/document.xml"].decode()
+    assert not [name for name in unpacked(first_wave(order(job(), supplied))["cover"]) if "media" in name]
+
+
 def test_a_missing_photo_is_named(supplied: dict[str, bytes]):
     of = order(job(), supplied)
     with pytest.raises(MachineError, match=r"board\.png"):

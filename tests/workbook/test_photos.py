@@ -33,6 +33,25 @@ def test_a_whole_photo_is_kept_by_its_content(folder):
     assert week.jobs[0].photo_sums == {"done.jpg": hashlib.sha256((folder / "done.jpg").read_bytes()).hexdigest()}
 
 
+def with_logo(folder, name):
+    rows = sound_rows()
+    rows["Firm"][0]["logo"] = name
+    return type_week(cells_of(rows), TODAY, folder)
+
+
+def test_the_firms_logo_goes_with_every_job_and_is_no_photo(folder):
+    week = with_logo(folder, "done.jpg")
+    assert told(week) == set()
+    assert week.jobs[0].photo_sums.keys() == {"done.jpg"}
+
+
+def test_a_logo_that_is_not_there_is_said_and_holds_nothing(folder):
+    (folder / "done.jpg").unlink()
+    week = with_logo(folder, "logo.png")
+    assert told(week) == {("logo_can_be_used", "note", "")}
+    assert week.jobs[0].photo_sums == {}
+
+
 def huge():
     """The head of a PNG of 30,000 by 30,000 pixels."""
     head = struct.pack(">IIBBBBB", 30_000, 30_000, 8, 2, 0, 0, 0)

@@ -1,6 +1,6 @@
 """What the client reads: cover, user instructions, the letter about defects, the notice of a held job."""
 
-from pipeline.documents.blocks import EACH, Column, Each, Grid, Heading, Notice, Pairs, Signatures, Text, When
+from pipeline.documents.blocks import EACH, Column, Each, Grid, Heading, Notice, Pairs, Picture, Signatures, Text, When
 from pipeline.documents.layouts.layout import Layout
 
 COVER = Layout(
@@ -22,6 +22,7 @@ COVER = Layout(
         Text("cover.know_questions", bullet=True),
         When("defects", (Text("cover.know_defects", bullet=True),)),
         Heading("cover.firm"),
+        Picture("logo"),
         Pairs("firm", ("name", "address", "telephone", "email", "registered", "complaints", "privacy")),
         Heading("cover.contents", new_page=True),
         Grid("contents", (Column("title", 138), Column("start", 18), Column("pages", 18)), kept=True),

@@ -55,6 +55,9 @@ class Firm(Row):
             example="notices@example.com",
         ),
     ] = None
+    logo: Annotated[
+        str | None, Field("Logo", note="File name of a .jpg or .png in the folder photos; printed on the cover.")
+    ] = None
 
 
 class Default(Row):
