@@ -19,7 +19,8 @@ def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str
     sums: dict[str, str] = {}
     findings: list[Finding] = []
     users: dict[str, list[TypedRow]] = defaultdict(list)
-    folder.named = frozenset(file for _, file in named)
+    logos = [each for each in typed if isinstance(each.row, Firm) and each.row.logo]
+    folder.named = frozenset(file for _, file in named) | {each.row.shown("logo") for each in logos}
     for each, file in named:
         total, trouble = folder.look(file)
         if total is None:
@@ -29,7 +30,6 @@ def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str
             users[total].append(each)
     for rows in users.values():
         findings += _shared_photo(rows)
-    logos = [each for each in typed if isinstance(each.row, Firm) and each.row.logo]
     for each in logos:
         file = each.row.shown("logo")
         total, trouble = folder.look(file)
