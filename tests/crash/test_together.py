@@ -79,7 +79,7 @@ def test_a_run_that_is_killed_holds_nothing(scene, whole, tmp_path):
 @pytest.mark.long
 def test_fifty_times_two_runs_that_start_in_the_same_moment(scene, whole, tmp_path):
     for time_ in range(50):
-        out = tmp_path / f"out-{time_}"
+        out = tmp_path / str(time_) / "out"
         runs = [scene.start(scene.build(out, scene.first)) for _ in range(2)]
         assert [each.end().code for each in runs] == [0, 0]
         assert broken(out, like=state_of(whole["first"])) == []
