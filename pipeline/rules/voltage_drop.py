@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from pipeline.editions import CABLE_CELLS, Drop, Missing, Value, weakest
 from pipeline.editions import Load as DropLoad
@@ -14,7 +15,18 @@ from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.loads import alone_of, load_of, phases_of
-from pipeline.rules.outcomes import blank, cells, lacking, name_of, not_applicable, passed, tabled, typed, untabled
+from pipeline.rules.outcomes import (
+    blank,
+    cells,
+    distinct,
+    lacking,
+    name_of,
+    not_applicable,
+    passed,
+    tabled,
+    typed,
+    untabled,
+)
 from pipeline.standards.formula import figure
 
 REFERENCE = "BS 7671, Appendix 4, 6.4; IEC 60364-5-52, Annex G"
@@ -68,22 +80,32 @@ def _total_drop(case: Case, circuit: Circuit, *, single_phase: bool) -> Total | 
     inputs: list[Input] = []
     length = 0.0
     for section in job.path(circuit):
-        run = cable_of(case, section)
-        load = alone_of(case, section) if single_phase else load_of(case, section)
-        if run is None:
-            return blank(name_of(section), section, *CABLE_CELLS)
-        if load is None or isinstance(load, Outcome):
-            return load or not_applicable(name_of(section), "No charge point of this job stands behind this circuit.")
-        phases = 1 if single_phase else phases_of(case, section)
-        drop = case.edition.drops.drop(DropLoad(run, quantity(load.amperes, "A"), phases), job.supply.voltage)
-        if isinstance(drop, Missing):
-            return untabled(name_of(section), drop, section.where("cable", "insulation", "live_size"))
+        # one feeder serves many points
+        found = case.once(("section", id(section), single_phase), partial(_section, case, section, single_phase))
+        if isinstance(found, Outcome):
+            return found
+        drop, own = found
         drops.append(drop)
-        length += magnitude(run.length, "m")
-        inputs += [*load.inputs, typed("L", section, "length"), typed("S", section, "live_size")]
-        inputs += [tabled(symbol, published) for symbol, published in drop.figures]
+        length += magnitude(section.length, "m")
+        inputs += own
     percent = sum(magnitude(each.share.quantity, "%") for each in drops)
-    return Total(percent, tuple(drops), length, tuple(dict.fromkeys(inputs)))
+    return Total(percent, tuple(drops), length, distinct(inputs))
+
+
+def _section(case: Case, section: Circuit, single_phase: bool) -> tuple[Drop, list[Input]] | Outcome:  # noqa: FBT001
+    """The drop of one section with its inputs."""
+    run = cable_of(case, section)
+    load = alone_of(case, section) if single_phase else load_of(case, section)
+    if run is None:
+        return blank(name_of(section), section, *CABLE_CELLS)
+    if load is None or isinstance(load, Outcome):
+        return load or not_applicable(name_of(section), "No charge point of this job stands behind this circuit.")
+    phases = 1 if single_phase else phases_of(case, section)
+    drop = case.edition.drops.drop(DropLoad(run, quantity(load.amperes, "A"), phases), case.job.supply.voltage)
+    if isinstance(drop, Missing):
+        return untabled(name_of(section), drop, section.where("cable", "insulation", "live_size"))
+    published = [tabled(symbol, each) for symbol, each in drop.figures]
+    return drop, [*load.inputs, typed("L", section, "length"), typed("S", section, "live_size"), *published]
 
 
 def _of_points(case: Case) -> Iterator[tuple[Point, Circuit]]:

@@ -82,3 +82,14 @@ def test_more_current_over_more_metres_drops_more(run, book, metres, amperes, ti
     less = drop(book, run(length=q(metres, "m")), amperes)
     assert drop(book, run(length=q(metres, "m")), amperes * times).share.quantity > less.share.quantity
     assert drop(book, run(length=q(metres * times, "m")), amperes).share.quantity > less.share.quantity
+
+
+def test_the_limit_grows_only_beyond_the_free_length_and_shows_its_working_up_to_the_cap():
+    """5 % up to 100 m; 5 % + 0.005 % × 100 m = 5.5 % at 200 m, where the cap (0.5 %) is just reached."""
+    plain, longest, beyond = (UK.drops.limit(q(each, "m")) for each in (100, 200, 201))
+    assert plain.worked is None
+    assert plain.shown == "5 %"
+    assert longest.worked is not None
+    assert longest.shown == "5.5 %"
+    assert beyond.worked is None
+    assert beyond.shown == "5.5 %"

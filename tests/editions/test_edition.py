@@ -168,3 +168,9 @@ def test_every_table_on_file_is_used_or_checks_a_relation():
     on_file = {str(path.relative_to(FOLDER).with_suffix("")) for path in FOLDER.glob("*/table_*.csv")}
     assert on_file - used == {"bs_7671_2018_a2/table_41_3", "bs_7671_2018_a2/table_41_5"}
     assert used <= on_file
+
+
+def test_a_fingerprint_covers_every_table_and_list_of_figures_that_the_edition_names():
+    """Of `uk`: its own file, its tables of the wiring rules, and the figures of each document it cites."""
+    names = {path.name for path in edition("uk_2018_a2").book._files()}
+    assert {"uk_2018_a2.toml", "figures.csv", "table_41_4.csv", "table_4d5.csv", "table_1_2.csv"} <= names

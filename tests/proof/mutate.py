@@ -132,7 +132,7 @@ def _fall_silent() -> None:
     """Let a child print nothing, and draw the same cases in every run of a property."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
-    settings.register_profile("mutants", derandomize=True, database=None)
+    settings.register_profile("mutants", derandomize=True, database=None, deadline=None)
     settings.load_profile("mutants")
 
 
