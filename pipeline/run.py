@@ -111,7 +111,8 @@ def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
     unknown = set(options.only) - {each.job.reference for each in judged}
     if unknown:
         raise CommandError(
-            f"There is no job {', '.join(sorted(unknown))} in the workbook.", "Check the Job column on Jobs."
+            f"There is no job {', '.join(sorted(unknown))} in the workbook.",
+            "Compare with the column Job of the sheet Jobs.",
         )
     return week, [each for each in judged if not options.only or each.job.reference in options.only]
 

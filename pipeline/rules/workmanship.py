@@ -171,7 +171,7 @@ def _within(cell: tuple[Point, Row, str], model: Model, limits: tuple[str, str],
     return Outcome(
         verdict,
         name_of(point),
-        f"{title} is outside the range that the maker gives.",
+        f"'{title}' is not within what the maker gives.",
         places,
         found=shown(row, attribute),
         expected=allowed,

@@ -110,7 +110,7 @@ def _changed(judged: Judged, head: Head, name: str) -> Finding:
         expected="the same figures, or a revision asked for with its reason",
         remedy=(
             "If the pack is right, restore its figures. If the new figures are right, ask for a revision: "
-            f'handover build WORKBOOK --revise {judged.job.reference} --reason "why"'
+            f"{_asking(judged.job.reference)}"
         ),
     )
 
@@ -126,11 +126,13 @@ def _withdrawn(judged: Judged, name: str) -> Finding:
         places=judged.job.row.where("job"),
         found="the figures of the withdrawn pack",
         expected="corrected figures, or a revision asked for with its reason",
-        remedy=(
-            "Correct what led to the withdrawal, or ask for a revision: "
-            f'handover build WORKBOOK --revise {judged.job.reference} --reason "why"'
-        ),
+        remedy=(f"Correct what led to the withdrawal, or ask for a revision: {_asking(judged.job.reference)}"),
     )
+
+
+def _asking(job: str) -> str:
+    """The two ways of asking for a revision."""
+    return f'answer its row on the sheet Answers of the copy, or: handover build WORKBOOK --revise {job} --reason "why"'
 
 
 def question_of(decision: Decision) -> Question | None:
