@@ -14,10 +14,13 @@ from pipeline.workbook.columns import columns_of, filled_rows, letter
 from pipeline.workbook.corrections.package import Package, prefixed
 from pipeline.workbook.corrections.plain import plain_text
 from pipeline.workbook.corrections.splice import SHEET_DATA, insert
+from pipeline.workbook.hues import LINE, lines_height
 from pipeline.workbook.sheet_xml import read_sheet
 
 ROW = re.compile(rb"<((?:[\w.-]+:)?)row\b([^<>]*?)(?:/>|(?<!/)>(?:(?!</(?:[\w.-]+:)?row>).)*</\1row>)", re.DOTALL)
 COLUMN = re.compile(rb"<(?:[\w.-]+:)?col\b([^<>]*)/>")
+NARROW = 12
+"""Width of a column that the file does not tell."""
 TABLE = re.compile(rb'(\bref="[A-Z]+%d:[A-Z]+)(\d+)(")' % HEADING_ROW)
 
 
@@ -41,7 +44,8 @@ def add_questions(package: Package, questions: Sequence[Question], maker: CellMa
     for number, question in enumerate(new, start=first):
         typed = {"job": question.job, "what": question.what, "question_key": question.key}
         texts = {columns[name]: text for name, text in typed.items() if text}
-        xml = _with_row(xml, number, _row(number, texts, looks))
+        height = lines_height(question.what, _width(xml, columns["what"]) - 2) if "what" in columns else LINE
+        xml = _with_row(xml, number, _row(number, texts, looks, height))
     package.put(part, xml)
     if new:
         _grow_table(package, part, first + len(new) - 1)
@@ -56,14 +60,23 @@ def _look(xml: bytes, column: int) -> str:
     return "0"
 
 
-def _row(number: int, texts: Mapping[int, str], looks: Mapping[int, str]) -> bytes:
-    """A row of texts in the order of its columns."""
+def _width(xml: bytes, column: int) -> float:
+    """How many letters stand beside each other in a column."""
+    for each in COLUMN.finditer(xml):
+        numbers: dict[bytes, bytes] = dict(re.findall(rb'\b(min|max|width)="([\d.]+)"', each[1]))
+        if int(numbers.get(b"min", b"0")) <= column <= int(numbers.get(b"max", b"0")):
+            return float(numbers.get(b"width", b"%d" % NARROW))
+    return NARROW
+
+
+def _row(number: int, texts: Mapping[int, str], looks: Mapping[int, str], height: float) -> bytes:
+    """A row of texts in the order of its columns, tall enough for its question."""
     cells = "".join(
         f'<c r="{letter(column)}{number}" s="{looks[column]}" t="inlineStr">'
         f"<is><t>{escape(plain_text(texts[column]))}</t></is></c>"
         for column in sorted(texts)
     )
-    return f'<row r="{number}">{cells}</row>'.encode()
+    return f'<row r="{number}" ht="{height:g}" customHeight="1">{cells}</row>'.encode()
 
 
 def _with_row(xml: bytes, number: int, row: bytes) -> bytes:

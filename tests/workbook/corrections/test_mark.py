@@ -263,6 +263,12 @@ def test_questions_become_rows_below_the_answers_that_are_there(tmp_path):
     assert parts(remove_marks(again)) == parts(remove_marks(second))
 
 
+def test_a_question_stands_in_a_row_tall_enough_for_it(tmp_path):
+    asked = [Question("LN-101", "word " * 60, "0123456789abcdef"), Question("LN-101", "short", "f" * 16)]
+    page = load_workbook(io.BytesIO(marked(admins.week(tmp_path), questions=asked)))["Answers"]
+    assert page.row_dimensions[3].height > 3 * page.row_dimensions[4].height
+
+
 def test_formatted_but_empty_rows_of_the_answers_are_used(tmp_path):
     source = admins.week(tmp_path)
     name = sheet_part(source, "Answers")
