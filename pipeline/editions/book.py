@@ -3,7 +3,7 @@
 import hashlib
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import import_module
 from pathlib import Path
@@ -24,6 +24,7 @@ class Book:
 
     content: Mapping[str, Any]
     ceiling: Confidence
+    cited: dict[str, str] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def source(self) -> Source:
@@ -58,6 +59,22 @@ class Book:
             message = f"{module}:{function} is not a formula"
             raise TypeError(message)
         return found
+
+    def placed(self, role: str, value: Value) -> Value:
+        """A figure under the clause where this edition gives it, where that is not its relation's own document."""
+        entry = self.content["places"].get(role)
+        if entry is None:
+            return value
+        source = Source(entry["document"], entry["edition"]) if "document" in entry else self.source
+        return replace(value, reference=source.at(entry["place"]))
+
+    def cite(self, reference: str) -> str:
+        """A rule's clauses, parted by semicolons, as this edition cites them; each worked out once."""
+        if reference not in self.cited:
+            clauses = self.content["clauses"]
+            found = dict.fromkeys(clauses.get(each, each) for each in reference.split("; "))
+            self.cited[reference] = "; ".join(found)
+        return self.cited[reference]
 
     def missing(self, reason: str, place: str = "") -> Missing:
         """No figure, for a reason of the edition's own document."""

@@ -7,12 +7,11 @@ from pipeline.editions.book import Book
 from pipeline.editions.runs import CableRun
 from pipeline.facts.choices import EarthingSystem
 from pipeline.facts.quantities import magnitude, quantity
-from pipeline.standards.iec_60364_5_54_2011 import SOURCE, clause_543
-from pipeline.standards.source import Reference
+from pipeline.standards.bs_7430_2011 import clause_9_5
+from pipeline.standards.iec_60364_5_54_2011 import clause_543
 from pipeline.standards.table import Missing, Value, derived, together
 
 LARGEST_FOR_K = 300
-CALCULATED_SIZE = SOURCE.at("543.1.2")
 
 
 @dataclass(frozen=True)
@@ -23,7 +22,8 @@ class Earthing:
 
     def line_factor(self, run: CableRun) -> Value | Missing:
         """k_1 of the live conductors."""
-        return self._k("core of a cable", run)
+        k = self._k("core of a cable", run)
+        return k if isinstance(k, Missing) else self.book.placed("k_live", k)
 
     def protective_factor(self, run: CableRun) -> Value | Missing:
         """k_2 of the protective conductor."""
@@ -40,9 +40,14 @@ class Earthing:
         )
         return derived(worked, share, k_1, k_2)
 
-    def adiabatic(self) -> Reference:
-        """Where the smallest size of a protective conductor by calculation stands."""
-        return self.book.at("543.1.3") if self.book.content["family"] == "uk" else CALCULATED_SIZE
+    def rod(self, rho: Any, length: Any, diameter: Any) -> Value:
+        """Resistance to earth of one rod in uniform soil, estimated."""
+        worked = clause_9_5.rod_resistance(rho=rho, length=length, diameter=diameter)
+        return self.book.placed("rod", derived(worked))
+
+    def by_calculation(self, area: Value) -> Value:
+        """The smallest size of a protective conductor by calculation, under the clause that allows it."""
+        return self.book.placed("protective_size", area)
 
     def separate_size(self, *, protected: bool) -> Value:
         """Smallest protective conductor outside a cable, mechanically protected or not."""

@@ -79,6 +79,10 @@ class Edition:
         """What charge points add."""
         return Charging(self.book)
 
+    def cite(self, reference: str) -> str:
+        """The clauses of a rule as this edition cites them."""
+        return self.book.cite(reference)
+
     def covers(self, day: date) -> bool:
         """Whether a design of that day is judged by this edition."""
         return self.valid_from <= day and (self.valid_to is None or day <= self.valid_to)

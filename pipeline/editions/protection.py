@@ -5,10 +5,10 @@ from typing import Any
 
 from pipeline.editions.book import Book
 from pipeline.editions.runs import Device
-from pipeline.facts.choices import CircuitKind, DeviceStandard, EarthingSystem, RcdDelay
+from pipeline.facts.choices import CircuitKind, DeviceStandard, EarthingSystem, RcdDelay, RcdStandard
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.standards.iec_60364_4_41_2005 import clause_411
-from pipeline.standards.table import Missing, Value, derived
+from pipeline.standards.table import Missing, Table, Value, derived
 
 BREAKERS = (DeviceStandard.MCB, DeviceStandard.RCBO)
 TABULATED_VOLTAGE = quantity(230, "V")
@@ -50,7 +50,7 @@ class Protection:
             return current
         c_min = self.book.figure("c_min")
         worked = clause_411.largest_loop_impedance(c_min=c_min.quantity, u_0=u_0, i_a=current.quantity)
-        return derived(worked, c_min, current)
+        return self.book.placed("loop_limit", derived(worked, c_min, current))
 
     def loop_share(self) -> Value:
         """Share of the loop limit up to which a reading on a cold circuit passes at once."""
@@ -77,7 +77,8 @@ class Protection:
     def largest_electrode_resistance(self, i_dn: Any) -> Value:
         """U_L / I_Δn: what R_A, or a loop that ends at an electrode, may reach behind an RCD."""
         limit = self.touch_voltage()
-        return derived(clause_411.largest_electrode_resistance(u_l=limit.quantity, i_dn=i_dn), limit)
+        worked = clause_411.largest_electrode_resistance(u_l=limit.quantity, i_dn=i_dn)
+        return self.book.placed("electrode", derived(worked, limit))
 
     def stable_electrode(self) -> Value:
         """Resistance to earth above which an electrode may not stay as it is."""
@@ -86,15 +87,20 @@ class Protection:
     def residual_disconnecting_current(self, i_dn: Any) -> Value:
         """Residual current (5 I_Δn) at which the tabulated disconnection times hold."""
         multiple = self.book.figure("rcd_multiple")
-        return derived(clause_411.residual_disconnecting_current(multiple=multiple.quantity, i_dn=i_dn), multiple)
+        worked = clause_411.residual_disconnecting_current(multiple=multiple.quantity, i_dn=i_dn)
+        return self.book.placed("residual_current", derived(worked, multiple))
 
-    def rcd_time(self, delay: RcdDelay, multiple: int) -> Value | Missing:
-        """Longest break time at 1, 2 or 5 times I_Δn."""
-        return self.book.table("rcd_times").cell(str(delay), float(multiple))
+    def rcd_time(self, delay: RcdDelay, multiple: int, standard: RcdStandard | None = None) -> Value | Missing:
+        """Longest break time at 1, 2 or 5 times I_Δn, by the standard of the device."""
+        return self._rcd_times(standard).cell(str(delay), float(multiple))
 
-    def rcd_least_time(self, multiple: int) -> Value | Missing:
+    def rcd_least_time(self, multiple: int, standard: RcdStandard | None = None) -> Value | Missing:
         """Time for which an RCD of type S holds at 1, 2 or 5 times I_Δn."""
-        return self.book.table("rcd_times").cell("S least", float(multiple))
+        return self._rcd_times(standard).cell("S least", float(multiple))
+
+    def _rcd_times(self, standard: RcdStandard | None) -> Table:
+        """The table of break times: one for devices with overcurrent protection, one for the others."""
+        return self.book.table("rcbo_times" if standard is RcdStandard.RCBO else "rcd_times")
 
     def selectivity_ratio(self) -> Value:
         """Ratio of the ratings of two fuses in series at which only the smaller one melts."""

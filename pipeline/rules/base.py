@@ -120,12 +120,15 @@ class Rule:
         """Judge a case; a job still to visit is spared the rules on tests."""
         if self.needed is Needed.TEST and not case.job.tested:
             return
-        reference = case.job.reference
-        for each in self.judge(case):
-            yield self.finding(reference, each)
+        reference, cite = case.job.reference, case.edition.cite
+        try:
+            for each in self.judge(case):
+                yield self.finding(reference, each, cite)
+        except ArithmeticError:
+            yield self.finding(reference, _no_result(), cite)
 
-    def finding(self, job: str, outcome: Outcome) -> Finding:
-        """An outcome signed with this rule's name."""
+    def finding(self, job: str, outcome: Outcome, cite: Callable[[str], str] = str) -> Finding:
+        """An outcome signed with this rule's name; `cite` names the clauses as the edition does."""
         return Finding(
             rule=self.name,
             verdict=outcome.verdict,
@@ -136,11 +139,23 @@ class Rule:
             found=outcome.found,
             expected=outcome.expected,
             remedy=outcome.remedy,
-            reference=outcome.reference or self.reference,
+            reference=cite(outcome.reference or self.reference),
             scope=self.scope,
             when_missing=WhenMissing.PRINT if outcome.aid else self.when_missing,
             calculation=outcome.calculation,
         )
+
+
+def _no_result() -> Outcome:
+    """Figures so odd, of nought or beyond all measure, that no relation of the rule has a result."""
+    return Outcome(
+        Verdict.NOT_ASSESSED,
+        "Job",
+        "Not assessed: with figures of nought or beyond all measure nothing can be worked out.",
+        found="a figure of nought, or one beyond all measure",
+        expected="figures that a circuit can have",
+        remedy="Mend ratings, sizes, lengths and readings of this job that are nought or far too large.",
+    )
 
 
 RULES: dict[str, Rule] = {}
@@ -191,9 +206,12 @@ def reaches(value: Any, least: Any) -> bool:
 
 
 def margin(value: Any, limit: Any) -> float | None:
-    """Distance to an upper limit in per cent of the limit; negative beyond it, and none to a limit of nought.
-
-    To a lower limit, `margin(least, value)`: what could be lost of the value before it reaches the limit.
-    """
+    """Distance to an upper limit in per cent of the limit; negative beyond it, and none to a limit of nought."""
     number, most = _numbers(value, limit)
     return 100 * (1 - number / most) if most else None
+
+
+def surplus(value: Any, least: Any) -> float | None:
+    """Distance to a lower limit, in per cent of the limit as well; negative below it."""
+    beyond = margin(value, least)
+    return None if beyond is None else -beyond

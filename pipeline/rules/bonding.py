@@ -10,7 +10,7 @@ from pipeline.facts.field import Mark, Needed
 from pipeline.facts.findings import Calculation, Confidence, Verdict
 from pipeline.facts.quantities import quantity
 from pipeline.facts.rows.supply import Supply
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
 from pipeline.rules.outcomes import (
     cells,
     lacking,
@@ -29,7 +29,12 @@ UNSURE = ("unsure", "not sure", "unknown", "?")
 BONDING_OHM = 0.05
 
 
-@rule(title="The earthing conductor has its size", area=Area.EARTHING, reference="BS 7671, 542.3", needed=Needed.TEST)
+@rule(
+    title="The earthing conductor has its size",
+    area=Area.EARTHING,
+    reference="IEC 60364-5-54, 542.3",
+    needed=Needed.TEST,
+)
 def earthing_conductor_has_its_size(case: Case) -> Iterator[Outcome]:
     """By the size of the tails; on TT, where it lies in the ground, by minima that are from memory."""
     supply = case.job.supply
@@ -60,7 +65,7 @@ def _sized(supply: Supply, what: tuple[str, tuple[Any, ...]], needed: Value, sho
         None,
         (*inputs, tabled("S_min", needed)),
     )
-    worked_out = replace(calculation, margin=margin(needed.quantity, size))
+    worked_out = replace(calculation, margin=surplus(size, needed.quantity))
     if reaches(size, needed.quantity):
         # sizes come in steps: to be exactly as large as asked is no close call
         good = passed("Supply", f"The {name} is large enough.", cells(*inputs), calculation, needed.confidence)
@@ -77,7 +82,7 @@ def _sized(supply: Supply, what: tuple[str, tuple[Any, ...]], needed: Value, sho
     )
 
 
-@rule(title="Main bonding has its size", area=Area.EARTHING, reference="BS 7671, 544.1", needed=Needed.TEST)
+@rule(title="Main bonding has its size", area=Area.EARTHING, reference="IEC 60364-5-54, 544.1", needed=Needed.TEST)
 def main_bonding_has_its_size(case: Case) -> Iterator[Outcome]:
     """By the supply's neutral on TN-C-S, else by the earthing conductor; nothing to bond needs no conductor."""
     supply = case.job.supply

@@ -13,7 +13,7 @@ from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, pas
 from pipeline.standards.formula import figure
 
 PRACTICE = "common practice"
-SMART = "SI 2021/1467, regulations 10 and 11"
+SMART = "the law on smart charge points"
 GREAT_BRITAIN = frozenset({Nation.ENGLAND, Nation.WALES, Nation.SCOTLAND})
 # seconds, SI 2021/1467, regulation 11: a delay of up to 600 s is set on delivery, 1800 s can be set (from memory)
 MOST_DELAY = 1800.0

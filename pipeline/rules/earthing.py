@@ -11,7 +11,7 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.rows.circuits import Circuit, CircuitReadings
 from pipeline.facts.rows.supply import Electrode
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
 from pipeline.rules.instruments import band_of, spread, uncertain
 from pipeline.rules.outcomes import (
     cells,
@@ -183,7 +183,12 @@ def _band(job: Job, electrode: Electrode) -> float:
     return band_of(job, (job.instrument(electrode.instrument),), Function.ELECTRODE, electrode.resistance, "Ω")
 
 
-@rule(title="The electrode reads like one", area=Area.EARTHING, reference="BS 7671, Table 41.5", needed=Needed.TEST)
+@rule(
+    title="The electrode reads like one",
+    area=Area.EARTHING,
+    reference="IEC 60364-4-41, 411.5.3; common practice",
+    needed=Needed.TEST,
+)
 def electrodes_read_like_one(case: Case) -> Iterator[Outcome]:
     """Above 200 Ω it may not last, below a TN supply's loop it was hardly an electrode that was measured."""
     most = case.edition.protection.stable_electrode()
@@ -254,7 +259,7 @@ def _contained(row: CircuitReadings, electrode: Electrode) -> Calculation:
         f"{shown(row, 'zs')} ≥ {shown(electrode, 'resistance')}; {rest}",
         shown(row, "zs"),
         f"at least {shown(electrode, 'resistance')} (as measured)",
-        margin(ohm, zs),
+        surplus(zs, ohm),
         (
             typed("Z_s", row, "zs"),
             typed("R_A", electrode, "resistance"),
@@ -263,7 +268,11 @@ def _contained(row: CircuitReadings, electrode: Electrode) -> Calculation:
     )
 
 
-@rule(title="A TT island is an island", area=Area.EARTHING, reference="BS 7671, 722.411.4.1; common practice")
+@rule(
+    title="A TT island is an island",
+    area=Area.EARTHING,
+    reference="IEC 60364-7-722, 722.411.4 (from memory); common practice",
+)
 def tt_islands_are_islands(case: Case) -> Iterator[Outcome]:
     """Where the supply's protective conductor stops, armour not carried over, room to metalwork on the other earth."""
     for circuit in _on_tt(case):

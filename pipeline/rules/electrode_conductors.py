@@ -9,10 +9,10 @@ from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.row import Row
 from pipeline.facts.rows.supply import Electrode
-from pipeline.rules.base import Area, Case, Outcome, margin, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, reaches, rule, surplus
 from pipeline.rules.outcomes import cells, lacking, name_of, passed, shown, tabled, typed, untabled
 
-REFERENCE = "BS 7671, 542.3.1 and Table 54.1; IEC 60364-5-54, 542.3"
+REFERENCE = "IEC 60364-5-54, 542.3 and Table 54.1"
 
 
 @rule(title="An electrode's conductor has its size", area=Area.EARTHING, reference=REFERENCE, needed=Needed.TEST)
@@ -57,7 +57,7 @@ def _judged(electrode: Electrode, row: Row, attribute: str, needed: Value) -> Ou
         None,
         inputs,
     )
-    worked = replace(calculation, margin=margin(needed.quantity, size))
+    worked = replace(calculation, margin=surplus(size, needed.quantity))
     if reaches(size, needed.quantity):
         # sizes come in steps: to be exactly as large as asked is no close call
         good = passed(

@@ -8,10 +8,9 @@ from pipeline.facts.findings import Calculation, Confidence, Verdict, WhenMissin
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.supply import Electrode
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, meets, reaches, rule, surplus
 from pipeline.rules.earthing import FaultRcd, fault_rcd
 from pipeline.rules.outcomes import cells, lacking, name_of, not_applicable, passed, shown, tabled, typed, unmeasured
-from pipeline.standards.bs_7430_2011.clause_9_5 import rod_resistance
 from pipeline.standards.formula import figure
 from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current
 
@@ -23,7 +22,7 @@ APART = 3.0
 @rule(
     title="An electrode reads as its soil lets expect",
     area=Area.EARTHING,
-    reference="BS 7430, 9.5.3; common practice",
+    reference="rod in uniform soil; common practice",
     when_missing=WhenMissing.PRINT,
 )
 def electrodes_read_as_their_soil_lets_expect(case: Case) -> Iterator[Outcome]:
@@ -41,15 +40,15 @@ def electrodes_read_as_their_soil_lets_expect(case: Case) -> Iterator[Outcome]:
 def _estimated(case: Case, electrode: Electrode) -> Outcome:
     """The estimate, and a reading against it."""
     subject = name_of(electrode)
-    worked = rod_resistance(rho=electrode.soil, length=electrode.rod_length, diameter=electrode.rod_diameter)
+    worked = case.edition.earthing.rod(electrode.soil, electrode.rod_length, electrode.rod_diameter)
     estimate = magnitude(worked.quantity, "Ω")
     attribute = "resistance" if case.job.tested else "expected"
     entered = getattr(electrode, attribute)
     amount = getattr(entered, "quantity", entered)
     inputs = tuple(typed(symbol, electrode, each) for symbol, each in zip(("L", "d", "ρ"), ROD, strict=True))
     calculation = Calculation(
-        worked.symbols,
-        worked.numbers,
+        worked.worked.symbols if worked.worked else "",
+        worked.worked.numbers if worked.worked else "",
         f"about {worked.shown}",
         f"within {APART:g} times ({worked.reference}; common practice)",
         None,
@@ -118,7 +117,7 @@ def _current(case: Case, circuit: Circuit, rcd: FaultRcd) -> Outcome:
         f"{current.numbers} = {current.shown} ≥ {needed.shown}",
         current.shown,
         f"at least {needed.shown} ({needed.reference})",
-        margin(needed.quantity, current.quantity),
+        surplus(current.quantity, needed.quantity),
         (source, rcd.input, tabled("5 I_Δn", needed)),
     )
     places = cells(*calculation.inputs)

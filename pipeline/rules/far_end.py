@@ -8,7 +8,7 @@ from pipeline.facts.choices import DeviceStandard, EarthingSystem
 from pipeline.facts.findings import Calculation, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.rows.circuits import Circuit
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.fault_current import largest_at
 from pipeline.rules.outcomes import (
@@ -148,7 +148,7 @@ def _far_end(case: Case, circuit: Circuit, device: Device, loop: Value) -> Outco
         f"{current.numbers}; {loop.worked.numbers if loop.worked else ''}; {area.numbers} = {area.shown}",
         current.shown,
         f"at least {needed.shown} ({needed.reference})",
-        margin(needed.quantity, current.quantity),
+        surplus(current.quantity, needed.quantity),
         inputs,
     )
     within = "at once" if device.standard in BREAKERS else f"within {time.shown}"

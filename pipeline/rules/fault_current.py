@@ -79,7 +79,7 @@ def largest_at_origin(supply: Supply) -> Prospective | Outcome:
 @rule(
     title="The device can break the fault current",
     area=Area.FAULT_CURRENT,
-    reference="IEC 60364-4-43, 434.5.1; BS EN 61439-3",
+    reference="IEC 60364-4-43, 434.5.1; IEC 61439-3",
 )
 def breaking_capacity_covers_the_fault_current(case: Case) -> Iterator[Outcome]:
     """The breaking capacity, or the rating that the board's maker declares for board and device together."""

@@ -17,7 +17,7 @@ from pipeline.rules.outcomes import cells, lacking, name_of, not_applicable, pas
 from pipeline.standards.common_practice.supply import current_of_power
 from pipeline.standards.formula import figure
 
-REFERENCE = "BS 7671, 551.7.2 (from memory)"
+REFERENCE = "IEC 60364-5-55, 551.7.2 (from memory)"
 
 
 @dataclass(frozen=True, slots=True)

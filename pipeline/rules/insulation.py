@@ -10,7 +10,7 @@ from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
-from pipeline.rules.base import Area, Case, Outcome, margin, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, reaches, rule, surplus
 from pipeline.rules.instruments import band, spread, uncertain
 from pipeline.rules.outcomes import (
     blank,
@@ -73,7 +73,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], lim
         f"{shown(row, attribute)} ≥ {limit.shown}",
         shown(row, attribute),
         f"{limit.shown} ({limit.reference})",
-        margin(least, value),
+        surplus(value, least),
         (typed("R_iso", row, attribute), *spread(off, "MΩ"), tabled("R_iso,min", limit)),
     )
     good = passed(name_of(circuit), f"{title} is high enough.", row.where(attribute), calculation, limit.confidence)

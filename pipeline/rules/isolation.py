@@ -12,16 +12,17 @@ from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, pas
 
 # poles that break every live conductor, by phases
 POLES = {1: 2, 2: 3, 3: 4}
+ALL = max(POLES.values())
 
 
-@rule(title="The main switch breaks the neutral", area=Area.ISOLATION, reference="BS 7671, 461.2 and 537.2")
+@rule(title="The main switch breaks the neutral", area=Area.ISOLATION, reference="IEC 60364-4-46, 461.2 (from memory)")
 def main_switches_break_the_neutral(case: Case) -> Iterator[Outcome]:
     """On single-phase and on TT always; on three-phase TN three poles with a neutral link are told."""
     for board in case.job.boards:
         if board.phases is None or board.main_switch_poles is None:
             yield blank(name_of(board), board, "phases", "main_switch_poles")
             continue
-        needed = POLES[board.phases]
+        needed = POLES.get(board.phases, ALL)
         if board.main_switch_poles >= needed:
             yield passed(
                 name_of(board), "The main switch breaks every live conductor.", board.where("main_switch_poles")
@@ -43,7 +44,7 @@ def main_switches_break_the_neutral(case: Case) -> Iterator[Outcome]:
 @rule(
     title="A point's circuit can be cut off with its neutral",
     area=Area.ISOLATION,
-    reference="BS 7671, 461.2 and 722.531.3; IEC 60364-4-46 (from memory)",
+    reference="IEC 60364-4-46, 461.2 (from memory); IEC 60364-7-722, 722.531",
 )
 def circuits_of_points_can_be_cut_off(case: Case) -> Iterator[Outcome]:
     """By their device or by their RCD at the board, whichever breaks more."""
@@ -58,7 +59,7 @@ def _cut_off(case: Case, circuit: Circuit) -> Outcome:
     """The verdict on the poles that open at the head of a circuit."""
     at_board = any(each.rcd_place is not RcdPlace.INSIDE for each in case.job.points_on(circuit))
     poles = max(circuit.device_poles or 0, (circuit.rcd_poles or 0) if at_board else 0)
-    needed, places = POLES[circuit.phases or 1], circuit.where("device_poles", "rcd_poles", "phases")
+    needed, places = POLES.get(circuit.phases or 1, ALL), circuit.where("device_poles", "rcd_poles", "phases")
     if poles >= needed:
         return passed(name_of(circuit), "The circuit is cut off with its neutral.", places)
     tn = case.job.earthing_of(circuit) in (EarthingSystem.TN_S, EarthingSystem.TN_C_S)

@@ -27,8 +27,8 @@ from pipeline.rules.base import Area, Case, Outcome, meets, rule
 from pipeline.rules.demand import PHASES, demand_of_job
 from pipeline.rules.outcomes import lacking, not_applicable, passed
 
-OPERATOR = "Network operators' common procedure for charge points (two public notices agree)"
-BUILDING = "Building Regulations 2010 (England, Wales), regulation 12; period from memory"
+OPERATOR = "the network operator's conditions"
+BUILDING = "the building law of the nation"
 # tell the operator within so many days of connecting (confirmed)
 OPERATOR_DAYS = timedelta(days=28)
 # tell building control within so many days of completion (from memory)

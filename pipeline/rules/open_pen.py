@@ -9,7 +9,7 @@ from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, rule
 from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, passed
 
-REFERENCE = "BS 7671:2018, 722.411.4.1"
+REFERENCE = "IEC 60364-7-722, 722.411.4 (from memory)"
 PHASES_INSIDE = {OpenPenInside.SINGLE_PHASE: 1, OpenPenInside.THREE_PHASE: 3}
 
 

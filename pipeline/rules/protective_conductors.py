@@ -1,7 +1,7 @@
 """Whether the protective conductor survives the fault it carries: by table, by a bound, by let-through energy."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from pipeline.editions import CABLE_CELLS, DEVICE_CELLS, CableRun, Device, Missing, Value, derived, together, weakest
@@ -9,7 +9,7 @@ from pipeline.facts.choices import EarthingSystem, ProtectiveConductor, RcdDelay
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, meets, reaches, rule, surplus
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.earth_faults import Fault, largest_fault
 from pipeline.rules.earthing import fault_rcd
@@ -56,7 +56,7 @@ def _by_table(circuit: Circuit, run: CableRun, needed: Value) -> Outcome:
         worked.numbers if worked else needed.shown,
         f"{inputs[1].shown}",
         f"at least {needed.shown} ({needed.reference})",
-        margin(needed.quantity, run.cpc_size),
+        surplus(run.cpc_size, needed.quantity),
         inputs,
     )
     message = "The protective conductor is as large as the table asks."
@@ -135,7 +135,7 @@ def _working(circuit: Circuit, run: CableRun, by: Shown) -> Calculation:
         f"{worked.numbers if worked else by.area.shown}; {by.numbers}",
         size.shown,
         f"at least {by.area.shown} ({by.area.reference})",
-        margin(by.area.quantity, run.cpc_size),
+        surplus(run.cpc_size, by.area.quantity),
         (size, *by.figures),
     )
 
@@ -148,7 +148,7 @@ def _bound(case: Case, circuit: Circuit, run: CableRun, fault: Fault) -> Shown |
         return k if isinstance(k, Missing) else point if isinstance(point, Missing) else _unbounded(case)
     heating, time = point
     area = derived(smallest_area(current=heating, time=time.quantity, k=k.quantity), time, k)
-    area = replace(area.weakened(fault.confidence), reference=case.edition.earthing.adiabatic())
+    area = case.edition.earthing.by_calculation(area.weakened(fault.confidence))
     return Shown(area, (*fault.figures, tabled("t", time), tabled("k", k)), fault.numbers)
 
 
@@ -163,7 +163,7 @@ def _let_through(case: Case, circuit: Circuit, run: CableRun, fault: Fault) -> S
         return parts
     energy, k = parts
     area = derived(area_for_energy(energy=energy.quantity, k=k.quantity), energy, k)
-    area = replace(area.weakened(fault.confidence), reference=case.edition.earthing.adiabatic())
+    area = case.edition.earthing.by_calculation(area.weakened(fault.confidence))
     figures = (*fault.figures, tabled("I²t", energy), tabled("k", k))
     return Shown(area, figures, f"I²t of class 3; {fault.numbers}")
 

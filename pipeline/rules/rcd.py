@@ -15,7 +15,7 @@ from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, meets, rule
 from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, passed
 
-REFERENCE = "IEC 60364-7-722, 722.531; BS 7671, 722.531.3"
+REFERENCE = "IEC 60364-7-722, 722.531"
 # what each type detects grows in this order (IEC 60755)
 ORDER = (RcdType.AC, RcdType.A, RcdType.F, RcdType.B)
 
@@ -182,7 +182,11 @@ def _behind(job: Job, circuit: Circuit) -> tuple[Point, ...]:
     return (*fed, *inside)
 
 
-@rule(title="RCDs upstream stand smooth d.c.", area=Area.RCD, reference="IEC 60364-5-53, 531.3.3; 722.531")
+@rule(
+    title="RCDs upstream stand smooth d.c.",
+    area=Area.RCD,
+    reference="IEC 60364-5-53, 531.3.3; IEC 60364-7-722, 722.531",
+)
 def rcds_upstream_stand_smooth_dc(case: Case) -> Iterator[Outcome]:
     """Type A bears one point with 6 mA detection; what more points leak together needs type B or a maker's word."""
     found = False

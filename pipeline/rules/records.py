@@ -164,7 +164,7 @@ def boards_are_fed_from_the_intake(case: Case) -> Iterator[Outcome]:
 @rule(
     title="One final circuit serves one charge point",
     area=Area.RECORDS,
-    reference="IEC 60364-7-722, 722.314 (carried over)",
+    reference="IEC 60364-7-722, 722.314 (from memory)",
 )
 def final_circuits_serve_one_point(case: Case) -> Iterator[Outcome]:
     """A point has its own final circuit; a new final circuit has its point."""

@@ -12,7 +12,7 @@ from pipeline.facts.rows.supply import OtherSource
 from pipeline.rules.base import Area, Case, Outcome, rule
 from pipeline.rules.outcomes import blank, name_of, not_applicable, passed
 
-REFERENCE = "BS 7671:2018, 551.7; IEC 60364-5-55, 551.7 (clause from memory)"
+REFERENCE = "IEC 60364-5-55, 551.7 (from memory)"
 NONE_THERE = "The public supply is the only source."
 
 
@@ -83,7 +83,12 @@ def _upstream_rcds(job: Job, source: OtherSource) -> Iterator[Board]:
         board = job.board(board.fed_board)
 
 
-@rule(title="Two sources are announced", area=Area.SOURCES, reference="BS 7671:2018, 514.15", needed=Needed.TEST)
+@rule(
+    title="Two sources are announced",
+    area=Area.SOURCES,
+    reference="IEC 60364-5-51, 514 (from memory)",
+    needed=Needed.TEST,
+)
 def two_sources_are_announced(case: Case) -> Iterator[Outcome]:
     """A notice at each place of isolation, and the place itself written down."""
     vehicles = _unannounced_vehicles(case.job)

@@ -18,7 +18,7 @@ SHARED = frozenset({Premises.FLATS})
 @rule(
     title="Surge protection is decided",
     area=Area.SURGES,
-    reference="BS 7671, 443.4.1; IEC 60364-4-44, 443 (from memory)",
+    reference="IEC 60364-4-44, 443 (from memory)",
 )
 def surge_protection_is_decided(case: Case) -> Iterator[Outcome]:
     """Fitted, there already, or omitted by somebody who is named; a wish alone is enough for one dwelling only."""
@@ -64,7 +64,7 @@ def _open(supply: Supply, message: str, expected: str) -> Outcome:
 @rule(
     title="Arc-fault detection is decided",
     area=Area.SURGES,
-    reference="BS 7671, 421.1.7 (from memory)",
+    reference="IEC 60364-4-42, 421.7 (from memory)",
     when_missing=WhenMissing.PRINT,
 )
 def arc_fault_detection_is_decided(case: Case) -> Iterator[Outcome]:

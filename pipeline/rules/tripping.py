@@ -73,8 +73,8 @@ def rcds_trip_in_time(case: Case) -> Iterator[Outcome]:
 def times(case: Case, circuit: Circuit, multiple: int) -> tuple[Value | Missing, Value | Missing | None]:
     """Longest break time at a multiple of I_Δn, and the time for which a delayed RCD must hold."""
     delay = circuit.rcd_delay or RcdDelay.NONE
-    least = case.edition.protection.rcd_least_time(multiple) if delay is RcdDelay.S else None
-    return case.edition.protection.rcd_time(delay, multiple), least
+    least = case.edition.protection.rcd_least_time(multiple, circuit.rcd_standard) if delay is RcdDelay.S else None
+    return case.edition.protection.rcd_time(delay, multiple, circuit.rcd_standard), least
 
 
 def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value, least: Value | None) -> Outcome:

@@ -12,7 +12,7 @@ from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.loads import alone_of, load_of, phases_of
 from pipeline.rules.outcomes import (
@@ -29,7 +29,7 @@ from pipeline.rules.outcomes import (
 )
 from pipeline.standards.formula import figure
 
-REFERENCE = "BS 7671, Appendix 4, 6.4; IEC 60364-5-52, Annex G"
+REFERENCE = "IEC 60364-5-52, Annex G"
 # devices that sense the supply's voltage open below their lower limit
 SENSING = frozenset({OpenPenMeasure.DEVICE, OpenPenMeasure.INSIDE})
 
@@ -196,7 +196,7 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
             f"{lowest_public.shown} − {drop} = {figure(low, 'V')}",
             figure(volts, "V"),
             f"{opens.shown} on a low supply ({opens.reference})" if point.open_pen in SENSING else "told, not limited",
-            margin(magnitude(opens.quantity, "V"), low) if point.open_pen in SENSING else None,
+            surplus(low, magnitude(opens.quantity, "V")) if point.open_pen in SENSING else None,
             (*total.inputs, tabled("U_min", lowest_public), tabled("U_open", opens)),
         )
         if point.open_pen in SENSING and not reaches(low, magnitude(opens.quantity, "V")):

@@ -103,7 +103,10 @@ class Formula:
         self.with_figures = lru_cache(KEPT)(self._with_figures)
 
     def __call__(self, **arguments: Amount) -> Worked:
-        """Work the relation out; raises WrongUnitError that names argument, wanted and given unit."""
+        """Work the relation out; raises WrongUnitError that names argument, wanted and given unit.
+
+        ArithmeticError where figures of nought or beyond all measure have no result.
+        """
         if arguments.keys() != self.terms.keys():
             message = f"{self.name} wants {', '.join(self.terms)} and was given {', '.join(arguments)}"
             raise WrongUnitError(message)
@@ -112,7 +115,12 @@ class Formula:
     def _worked(self, *numbers: Any) -> Worked:
         """The working of bare numbers, in the order of the declaration."""
         named = dict(zip(self.terms, numbers, strict=True))
-        return Worked(quantity(self._compute(**named), self.result.unit), self, named)
+        try:
+            result = self._compute(**named)
+        except ValueError as trouble:
+            message = f"{self.name} has no result with {named}"
+            raise ArithmeticError(message) from trouble
+        return Worked(quantity(result, self.result.unit), self, named)
 
     def _with_figures(self, numbers: tuple[Any, ...]) -> str:
         """The text with figures and units for the arguments; the parts of a sum stand one by one."""

@@ -353,7 +353,7 @@ def test_a_short_circuit_at_the_far_end_trips_the_device():
 def test_what_protects_against_overload_settles_a_far_end_that_is_not_cleared_at_once():
     rule, slow = "far_end_faults_are_cleared", {"device_type": "D", "length": 60}
     (finding,) = found(rule, but(build(), "circuits", **slow))
-    assert (finding.verdict, finding.reference) == (NOTE, "IEC 60364-4-43, 435.1")
+    assert (finding.verdict, finding.reference) == (NOTE, "BS 7671, 435.1")
     assert "protected against overload by the same device" in finding.message
     # 6 mm² clipped direct carries 47 A; a device of 50 A does not protect it against overload
     assert verdicts(rule, but(build(), "circuits", **slow, device_rating=47)) == {NOTE}

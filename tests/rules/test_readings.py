@@ -157,11 +157,11 @@ def test_an_rcd_holds_at_half_its_current(half, verdict):
     assert judge("rcds_hold_at_half_their_current", but(build(), "readings", rcd_half=half)) == [(NINE, verdict)]
 
 
-def test_the_margin_of_insulation_is_what_could_be_lost():
+def test_the_margin_of_insulation_is_its_distance_in_per_cent_of_the_limit():
     finding = found("insulation_resistance_is_high_enough", but(build(), "readings", insulation_le=4))[1]
-    assert finding.calculation.margin == pytest.approx(75)
+    assert finding.calculation.margin == pytest.approx(300)
     nought = found("insulation_resistance_is_high_enough", but(build(), "readings", insulation_le=0))[1]
-    assert (nought.verdict, nought.calculation.margin) == (FAIL, None)
+    assert (nought.verdict, nought.calculation.margin) == (FAIL, -100)
 
 
 def test_an_instrument_s_accuracy_widens_the_band_of_r1_r2():
