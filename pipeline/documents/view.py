@@ -76,6 +76,7 @@ def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) 
         "rcd_inside": any(each["rcd_place"] == RcdPlace.INSIDE for each in lists["points"]),
         "rcd_at_board": any(each["rcd_place"] != RcdPlace.INSIDE for each in lists["points"]),
         "client_reads_de": job["client_language"] == ClientLanguage.GERMAN,
-        "through_registration": bool(lists["building_notices"]) and single["firm"]["self_certifies"] == YesNo.YES,
+        "through_registration": single["firm"]["self_certifies"] == YesNo.YES
+        and any(each["message"].startswith("To be told") for each in lists["building_notices"]),
     }
     return {name: (job,) if wish else () for name, wish in wanted.items()}

@@ -120,6 +120,12 @@ class Cables:
         unity = self.book.unity("no factor for this device")
         return self.book.figure_or("fuse_factor", unity) if standard is DeviceStandard.FUSE_3036 else unity
 
+    def flat_protective(self, run: CableRun) -> Value | Missing | None:
+        """The protective core with which a flat cable of this size is made; None where no table of them is in use."""
+        if "flat_sizes" not in self.book.content["tables"]:
+            return None
+        return self.book.table("flat_sizes").cell(magnitude(run.live_size, "mm²"), "protective")
+
     def line_resistance(self, run: CableRun) -> Value | Missing:
         """Resistance per metre of a live conductor at 20 °C."""
         return self._copper(run.live_size)

@@ -52,6 +52,10 @@ class Protection:
         worked = clause_411.largest_loop_impedance(c_min=c_min.quantity, u_0=u_0, i_a=current.quantity)
         return self.book.placed("loop_limit", derived(worked, c_min, current))
 
+    def voltage_factor(self) -> Value:
+        """C_min: the lowest voltage of the supply as a share of its nominal one."""
+        return self.book.figure("c_min")
+
     def loop_share(self) -> Value:
         """Share of the loop limit up to which a reading on a cold circuit passes at once."""
         return self.book.figure("loop_share")

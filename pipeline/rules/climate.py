@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 from pipeline.facts.choices import Charging, Exposure, Premises
-from pipeline.facts.findings import Calculation, Verdict, WhenMissing
+from pipeline.facts.findings import Calculation, Confidence, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
@@ -47,7 +47,9 @@ def _span(point: Point, model: Model, place: Exposure) -> Outcome:
     )
     places = point.where("indoors") + cells(*inputs)
     if meets(magnitude(model.coldest, "°C") - cold, 0) and reaches(magnitude(model.hottest, "°C"), hot):
-        return passed(name_of(point), f"The model bears the temperatures {place}.", places, calculation)
+        return passed(
+            name_of(point), f"The model bears the temperatures {place}.", places, calculation, Confidence.MEMORY
+        )
     return Outcome(
         Verdict.QUERY,
         name_of(point),
@@ -81,7 +83,9 @@ def _knocks(point: Point, model: Model) -> Outcome:
     """The verdict on an IK code; one that does not read as a code is too low."""
     match = re.fullmatch(r"IK\s*(\d{2})", (model.ik or "").strip().upper())
     if match and int(match[1]) >= LEAST_IK:
-        return passed(name_of(point), f"{model.ik} where vehicles move.", model.where("ik"))
+        return passed(
+            name_of(point), f"{model.ik} where vehicles move.", model.where("ik"), confidence=Confidence.MEMORY
+        )
     return Outcome(
         Verdict.QUERY,
         name_of(point),

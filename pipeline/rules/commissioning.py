@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pipeline.facts.choices import Charging, DcDetection, DcTest, Nation, Works, YesNo
 from pipeline.facts.field import Needed
-from pipeline.facts.findings import Verdict, WhenMissing
+from pipeline.facts.findings import Confidence, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
@@ -197,7 +197,7 @@ def private_points_have_their_schedule(case: Case) -> Iterator[Outcome]:
         if row.charging is not Charging.PRIVATE or row.nation not in GREAT_BRITAIN:
             yield not_applicable(subject, "No private charge point in Great Britain.")
         elif point.default_hours is YesNo.YES and point.random_delay is not None and _delays(point):
-            yield passed(subject, "Default hours and random delay are set.", places)
+            yield passed(subject, "Default hours and random delay are set.", places, confidence=Confidence.MEMORY)
         else:
             yield Outcome(
                 Verdict.NOTE,

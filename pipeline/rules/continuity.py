@@ -24,8 +24,12 @@ ABOVE_OHM, ABOVE_SHARE, BELOW_SHARE = 0.05, 0.25, 0.40
 # metal beside the cable carries part of the protective conductor's current and none of the line conductor's: a reading
 # stays above this share of R1 alone, since copper is never so much better than its standard asks. Common practice
 LINE_SHARE = 0.8
+# a display counts in hundredths of an ohm, so that a short cable reads one step less: common practice
+STEP = 0.01
 # where the temperature at the test is not told
 USUAL_CELSIUS = 20.0
+BAND = f"common practice: {-BELOW_SHARE:.0%}, + {ABOVE_OHM} Ω or {ABOVE_SHARE:.0%}".replace("%", " %").replace("-", "−")
+SHORT_CABLE = "; wide, since the cable is short"
 METAL = frozenset({ProtectiveConductor.ARMOUR, ProtectiveConductor.CORE_AND_ARMOUR})
 
 
@@ -37,7 +41,6 @@ class Expected:
     line: float
     cold: Value
     factor: Value
-    told: bool
 
 
 @rule(title="R1+R2 fits the cable", area=Area.CONTINUITY, reference="IEC 60364-6, 6.4.3.2", needed=Needed.TEST)
@@ -82,7 +85,7 @@ def cold_resistance(case: Case, run: CableRun, attribute: str) -> Value | Missin
 
 def plausible(ohm: float, off: float = 0.0) -> tuple[float, float]:
     """Least and largest reading, in ohms, that fit a resistance, with what the instrument may be off."""
-    return max(0.0, ohm * (1 - BELOW_SHARE) - off), ohm + max(ABOVE_OHM, ABOVE_SHARE * ohm) + off
+    return max(0.0, ohm * (1 - BELOW_SHARE) - max(off, STEP)), ohm + max(ABOVE_OHM, ABOVE_SHARE * ohm) + off
 
 
 def _line_alone(case: Case, run: CableRun) -> float:
@@ -96,7 +99,7 @@ def _at_temperature(case: Case, row: CircuitReadings, cold: Value, line: float) 
     theta = row.ambient if row.ambient is not None else quantity(USUAL_CELSIUS, "°C")
     factor = case.edition.cables.factor_at(theta)
     warmer = float(factor.quantity.magnitude)
-    return Expected(magnitude(cold.quantity, "Ω") * warmer, line * warmer, cold, factor, row.ambient is not None)
+    return Expected(magnitude(cold.quantity, "Ω") * warmer, line * warmer, cold, factor)
 
 
 def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], expected: Expected) -> Outcome:
@@ -106,25 +109,40 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     off = band(case.job, row, Function.CONTINUITY, getattr(row, attribute), "Ω")
     least, most = plausible(expected.ohm, off)
     if has_path(circuit):
-        least = max(0.0, LINE_SHARE * expected.line - off)
+        least = max(0.0, LINE_SHARE * expected.line - max(off, STEP))
     calculation = _calculation(circuit, cell, expected, (least, most, off))
     if not meets(value, most) or not reaches(value, least):
         return _out_of_band(case.job, circuit, cell, (calculation, expected))
     places, title = cells(*calculation.inputs), row.fields()[attribute].title
-    if expected.told:
-        # a band of plausibility: how sure the tables are makes no query of it
-        sure = Confidence.CARRIED_OVER if expected.cold.confidence is Confidence.MEMORY else expected.cold.confidence
-        return passed(name_of(circuit), f"{title} fits the cable.", places, calculation, sure)
-    return Outcome(
-        Verdict.NOTE,
-        name_of(circuit),
-        f"{title} fits the cable; the temperature at the test is not told and was taken as 20 °C.",
-        places,
-        found=calculation.result,
-        expected=calculation.limit,
-        remedy="Enter the temperature at the test.",
-        calculation=calculation,
-    )
+    # a band of plausibility: how sure the tables are makes no query of it
+    sure = Confidence.CARRIED_OVER if expected.cold.confidence is Confidence.MEMORY else expected.cold.confidence
+    return passed(name_of(circuit), f"{title} fits the cable.", places, calculation, sure)
+
+
+@rule(
+    title="The temperature at the test is told",
+    area=Area.CONTINUITY,
+    reference="IEC 60364-6, 6.4.3.2",
+    needed=Needed.TEST,
+)
+def temperatures_at_the_test_are_told(case: Case) -> Iterator[Outcome]:
+    """A resistance is read at some temperature; where none is told 20 °C is taken, and said."""
+    for circuit in case.job.circuits:
+        row = case.job.latest(circuit)
+        if row is None or not (_figured(row.r1_r2) or _figured(row.r2)):
+            continue
+        if row.ambient is not None:
+            yield passed(name_of(circuit), f"Measured at {shown(row, 'ambient')}.", row.where("ambient"))
+        else:
+            yield Outcome(
+                Verdict.NOTE,
+                name_of(circuit),
+                "The temperature at the test is not told and was taken as 20 °C.",
+                row.where("ambient"),
+                found="blank",
+                expected="the temperature at the test",
+                remedy="Enter the temperature at the test.",
+            )
 
 
 def has_path(circuit: Circuit) -> bool:
@@ -143,7 +161,7 @@ def _calculation(
         f"{title} ≈ f × {worked.symbols if worked else 'R'}",
         f"{expected.factor.shown} × {worked.numbers if worked else expected.cold.shown} = {figure(expected.ohm, 'Ω')}",
         shown(row, attribute),
-        f"{least} to {most} ({expected.cold.reference}; common practice)",
+        f"{least} to {most} ({expected.cold.reference}; {BAND}{SHORT_CABLE if not limits[0] else ''})",
         margin(magnitude(getattr(row, attribute).quantity, "Ω"), limits[1]),
         (
             typed(title, row, attribute),

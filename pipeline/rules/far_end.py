@@ -25,7 +25,7 @@ from pipeline.rules.outcomes import (
     untabled,
 )
 from pipeline.standards.formula import figure
-from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current, neutral_loop_impedance
+from pipeline.standards.iec_60364_4_41_2005.clause_411 import neutral_loop_impedance, smallest_short_circuit
 from pipeline.standards.iec_60364_4_43_2008.clause_434 import smallest_area
 
 # circuit-breakers that trip at once at a multiple of their rating
@@ -39,7 +39,7 @@ BREAKERS = frozenset({DeviceStandard.MCB, DeviceStandard.RCBO})
     when_missing=WhenMissing.PRINT,
 )
 def far_end_faults_are_cleared(case: Case) -> Iterator[Outcome]:
-    """Line to neutral with hot conductors: the device trips at once, and the line conductor bears it until then."""
+    """Line to neutral, conductors hot, voltage lowest: the device trips at once, and the line bears it until then."""
     for circuit in case.job.circuits:
         device, loop = Device.of(circuit), _neutral_loop(case, circuit)
         if device is None:
@@ -132,19 +132,21 @@ def _far_end(case: Case, circuit: Circuit, device: Device, loop: Value) -> Outco
     k = case.edition.earthing.line_factor(run)
     if isinstance(k, Missing):
         return untabled(name_of(circuit), k, circuit.where("live_size"), aid=True)
-    current = fault_current(u_0=case.job.supply.voltage, z_s=loop.quantity)
+    c_min = case.edition.protection.voltage_factor()
+    current = smallest_short_circuit(c_min=c_min.quantity, u_0=case.job.supply.voltage, z_ln=loop.quantity)
     needed, time = next((each for each in points if reaches(current.quantity, each[0].quantity)), points[-1])
     area = smallest_area(current=heating_current(device, current.quantity, needed), time=time.quantity, k=k.quantity)
     inputs = (
         typed("L", circuit, "length"),
         typed("S", circuit, "live_size"),
         tabled("Z_LN", loop),
+        tabled("C_min", c_min),
         tabled("I_a", needed),
         tabled("t", time),
         tabled("k", k),
     )
     calculation = Calculation(
-        f"I_a ≤ U_0 / Z_LN; {loop.worked.symbols if loop.worked else 'Z_LN'}; {area.symbols}",
+        f"{current.symbols} ≥ I_a; {loop.worked.symbols if loop.worked else 'Z_LN'}; {area.symbols}",
         f"{current.numbers}; {loop.worked.numbers if loop.worked else ''}; {area.numbers} = {area.shown}",
         current.shown,
         f"at least {needed.shown} ({needed.reference})",

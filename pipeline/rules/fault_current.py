@@ -11,7 +11,7 @@ from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Board, Circuit
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
-from pipeline.rules.intake import voltage_then
+from pipeline.rules.intake import span_by_loop, voltage_then
 from pipeline.rules.outcomes import (
     cells,
     lacking,
@@ -176,27 +176,29 @@ def fault_current_agrees_with_ze(case: Case) -> Iterator[Outcome]:
         yield not_applicable("Supply", "Ze and fault current were not both measured on a TN supply.")
         return
     gap = unmeasured("Supply", supply, "ze", "fault_current") or lacking("Supply", supply, "voltage")
-    yield gap or nought("Supply", supply, "ze") or _by_loop(supply)
+    yield gap or nought("Supply", supply, "ze") or _by_loop(case)
 
 
-def _by_loop(supply: Supply) -> Outcome:
+def _by_loop(case: Case) -> Outcome:
     """The verdict on a fault current by the loop; where the earth has its own conductor, no upper bound follows."""
+    supply = case.job.supply
     ze, found = (getattr(supply, each).quantity for each in ("ze", "fault_current"))
     nominal: Any = supply.voltage
-    least = fault_current(u_0=LEAST_OF_LOOP * nominal, z_s=ze).quantity
-    most = fault_current(u_0=MOST_OF_LOOP * voltage_then(supply), z_s=ze).quantity
+    volts = (nominal, voltage_then(supply))
+    span = span_by_loop(case, "fault_current", volts, (LEAST_OF_LOOP, MOST_OF_LOOP))
     combined = supply.earthing_system is EarthingSystem.TN_C_S
-    low, high = (figure(magnitude(each, "kA"), "kA") for each in (least, most))
-    inputs = (typed("I_pf", supply, "fault_current"), typed("Z_e", supply, "ze"))
+    inputs = span.inputs
     calculation = Calculation(
-        f"{LEAST_OF_LOOP} × U_0 / Z_e ≤ I_pf" + (f" ≤ {MOST_OF_LOOP} × U / Z_e" if combined else ""),
-        f"{low} ≤ {shown(supply, 'fault_current')}" + (f" ≤ {high}" if combined else ""),
+        f"{LEAST_OF_LOOP} × U_0 / (Z_e + ±) − ± ≤ I_pf"
+        + (f" ≤ {MOST_OF_LOOP} × U / (Z_e − ±) + ±" if combined else ""),
+        f"{span.low} ≤ {shown(supply, 'fault_current')}" + (f" ≤ {span.high}" if combined else ""),
         shown(supply, "fault_current"),
-        f"from {low}{f' to {high}' if combined else ''} (common practice)",
+        f"from {span.low}{f' to {span.high}' if combined else ''} (common practice)",
         None,
         inputs,
     )
-    if reaches(found, least) and (not combined or meets(found, most)):
+    ampere = magnitude(found, "kA")
+    if reaches(ampere, span.least) and (not combined or meets(ampere, span.most)):
         return passed("Supply", "Fault current and Ze agree.", cells(*inputs), calculation)
     follows = fault_current(u_0=nominal, z_s=ze).quantity
     pair = Pair("fault current", magnitude(found, "kA"), "by Ze", magnitude(follows, "kA"), "kA")

@@ -13,6 +13,7 @@ from pipeline.facts.findings import Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import UNITS, magnitude, quantity, unit_of
 from pipeline.facts.reading import Reading
+from pipeline.facts.row import Row
 from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.firm import Accuracy, Instrument
 from pipeline.rules.base import Area, Case, Outcome, rule
@@ -225,15 +226,22 @@ def band_of(
     return 0.0
 
 
-def band_at_the_origin(case: Case, reading: Reading, unit: str) -> float:
-    """The widest band of the loop testers that the job's readings name: the intake names none of its own."""
-    return case.once(("band at the origin", reading.typed, unit), lambda: _widest(case.job, reading, unit))
+def band_at_the_origin(case: Case, reading: Reading, unit: str, function: Function = Function.LOOP) -> float:
+    """The band of the intake's own instrument; where it names none, the widest of those that the readings name."""
+    key = ("band at the origin", reading.typed, unit, function)
+    return case.once(key, lambda: _widest(case.job, reading, unit, function))
 
 
-def _widest(job: Job, reading: Reading, unit: str) -> float:
+def read_off(row: Row, attribute: str, off: float) -> float:
+    """A band no smaller than half the last place in which a reading is entered: what rounding alone makes of it."""
+    return max(off, 0.5 * 10.0 ** -row.fields()[attribute].decimals)
+
+
+def _widest(job: Job, reading: Reading, unit: str, function: Function) -> float:
     """The same, worked out."""
-    names = {name for row in job.readings for name in (row.instrument, row.second_instrument) if name}
-    return max((band_of(job, (job.instrument(name),), Function.LOOP, reading, unit) for name in names), default=0.0)
+    named = {name for row in job.readings for name in (row.instrument, row.second_instrument) if name}
+    names = {job.supply.instrument} if job.supply.instrument else named
+    return max((band_of(job, (job.instrument(name),), function, reading, unit) for name in names), default=0.0)
 
 
 def uncertain(title: str, off: float, unit: str) -> str:

@@ -154,6 +154,47 @@ def _connected(job: Job, circuit: Circuit, row: CircuitReadings) -> Iterator[Out
             )
 
 
+@rule(title="The whole board is insulated", area=Area.INSULATION, reference=REFERENCE, needed=Needed.TEST)
+def boards_are_insulated(case: Case) -> Iterator[Outcome]:
+    """A board as a whole, where it was measured; what was there before may be the cause of a low figure."""
+    limit, new = case.edition.testing.insulation_resistance(), case.job.row.work is WorkKind.NEW_INSTALLATION
+    for board in case.job.boards:
+        if board.insulation is None or not board.insulation.measured:
+            yield not_applicable(name_of(board), "The insulation of the whole board was not measured.")
+        elif isinstance(limit, Missing):
+            yield untabled(name_of(board), limit)
+        else:
+            yield _whole_board(board, limit, NEW if new else EXISTING)
+
+
+def _whole_board(board: Board, limit: Value, steps: Steps) -> Outcome:
+    """The verdict on one board: a failure only where the whole of it is new."""
+    value = magnitude(board.insulation.quantity, "MΩ") if board.insulation else 0.0
+    least = magnitude(limit.quantity, "MΩ")
+    calculation = Calculation(
+        "R_iso ≥ R_iso,min",
+        f"{shown(board, 'insulation')} ≥ {limit.shown}",
+        shown(board, "insulation"),
+        f"{limit.shown} ({limit.reference})",
+        surplus(value, least),
+        (typed("R_iso", board, "insulation"), tabled("R_iso,min", limit)),
+    )
+    message, places = "The insulation of the whole board is high enough.", board.where("insulation")
+    good = passed(name_of(board), message, places, calculation, limit.confidence)
+    if reaches(value, steps.note):
+        return good
+    below = not reaches(value, least)
+    verdict = Verdict.NOTE if reaches(value, steps.query) else Verdict.QUERY
+    return replace(
+        good,
+        verdict=Verdict.FAIL if below and steps is NEW else verdict,
+        message=f"The insulation of the whole board is {'below the limit' if below else 'low'}.",
+        found=shown(board, "insulation"),
+        expected=f"at least {limit.shown}; a sound board reads {figure(steps.note, 'MΩ')} or more",
+        remedy="Switch the circuits off one by one until the figure rises, and find the damage.",
+    )
+
+
 @rule(title="Board and circuits agree on insulation", area=Area.INSULATION, reference=REFERENCE, needed=Needed.TEST)
 def board_and_circuits_agree_on_insulation(case: Case) -> Iterator[Outcome]:
     """A whole board reads not far less than its circuits in parallel, where all of them are listed."""

@@ -1,14 +1,17 @@
 """The operator's part of the supply as it was found: polarity, earth terminal, and its loops against each other."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf, isfinite
 from typing import Any
 
-from pipeline.facts.choices import Confirmed, EarthingSystem
+from pipeline.facts.choices import Confirmed, EarthingSystem, Function
 from pipeline.facts.field import Needed
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.instruments import band_at_the_origin, read_off, spread
 from pipeline.rules.outcomes import blank, cells, lacking, not_applicable, nought, passed, shown, typed, unmeasured
 from pipeline.rules.slips import Pair, advice
 from pipeline.standards.formula import figure
@@ -98,7 +101,7 @@ def fault_current_to_earth_agrees_with_ze(case: Case) -> Iterator[Outcome]:
         yield not_applicable("Supply", "No fault current to earth was measured, as on TT.")
         return
     gap = lacking("Supply", supply, "fault_current_le", "voltage", aid=True)
-    yield gap or unmeasured("Supply", supply, "ze") or nought("Supply", supply, "ze") or _to_earth(supply)
+    yield gap or unmeasured("Supply", supply, "ze") or nought("Supply", supply, "ze") or _to_earth(case)
 
 
 def voltage_then(supply: Supply) -> Any:
@@ -109,22 +112,57 @@ def voltage_then(supply: Supply) -> Any:
     return measured.quantity if usual[0] <= magnitude(measured.quantity, "V") <= usual[1] else supply.voltage
 
 
-def _to_earth(supply: Supply) -> Outcome:
-    """The verdict on a fault current to earth."""
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Between what a fault current lies by Z_e, in kiloamperes, each figure off by as much as its instrument may be."""
+
+    least: float
+    most: float
+    inputs: tuple[Input, ...]
+
+    @property
+    def low(self) -> str:
+        """The lower end as printed."""
+        return figure(self.least, "kA")
+
+    @property
+    def high(self) -> str:
+        """The upper end as printed."""
+        return figure(self.most, "kA") if isfinite(self.most) else "any"
+
+
+def span_by_loop(case: Case, attribute: str, volts: tuple[Any, Any], shares: tuple[float, float]) -> Span:
+    """The span of a fault current of the intake by Z_e and a lower and an upper voltage, each times its share."""
+    supply = case.job.supply
+    off_z, off_i = (
+        read_off(supply, each, band_at_the_origin(case, getattr(supply, each), unit, function))
+        for each, unit, function in (("ze", "Ω", Function.LOOP), (attribute, "kA", Function.FAULT_CURRENT))
+    )
+    ze = magnitude(supply.ze.quantity, "Ω") if supply.ze else 0.0
+    low, high = (share * magnitude(each, "V") / 1000 for share, each in zip(shares, volts, strict=True))
+    inputs = (typed("I_pf", supply, attribute), *spread(off_i, "kA"), typed("Z_e", supply, "ze"), *spread(off_z, "Ω"))
+    most = high / (ze - off_z) + off_i if ze > off_z else inf
+    return Span(max(0.0, low / (ze + off_z) - off_i), most, inputs)
+
+
+def _to_earth(case: Case) -> Outcome:
+    """The verdict on a fault current to earth; both figures may be off as far as their instrument may be."""
+    supply = case.job.supply
     volts = voltage_then(supply)
     worked = fault_current(u_0=volts, z_s=supply.ze.quantity if supply.ze else None)
     follows = magnitude(worked.quantity, "kA")
     found = magnitude(supply.fault_current_le.quantity, "kA") if supply.fault_current_le else 0.0
-    inputs = (typed("I_PE", supply, "fault_current_le"), typed("Z_e", supply, "ze"), typed("U", supply, "voltage_l1"))
+    span = span_by_loop(case, "fault_current_le", (volts, volts), (LEAST, MOST))
+    inputs = (*span.inputs, typed("U", supply, "voltage_l1"))
     calculation = Calculation(
-        "I_PE ≈ U / Z_e",
+        f"{LEAST} × U / (Z_e + ±) − ± ≤ I_pf ≤ {MOST} × U / (Z_e − ±) + ±",
         worked.numbers,
         shown(supply, "fault_current_le"),
-        f"from {figure(LEAST * follows, 'kA')} to {figure(MOST * follows, 'kA')} (common practice)",
+        f"from {span.low} to {span.high} (common practice)",
         None,
         inputs,
     )
-    if reaches(found, LEAST * follows) and meets(found, MOST * follows):
+    if reaches(found, span.least) and meets(found, span.most):
         return passed("Supply", "Fault current to earth and Ze agree.", cells(*inputs), calculation)
     pair = Pair("fault current to earth", found, "by Ze", follows, "kA")
     return Outcome(

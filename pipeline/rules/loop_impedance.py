@@ -1,6 +1,7 @@
 """Whether a fault to earth disconnects in time: the loop as designed and as measured, against its limit."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from pipeline.editions import CABLE_CELLS, DEVICE_CELLS, Device, Missing, Value, derived, together, weakest
@@ -137,7 +138,7 @@ def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outco
         typed("I_n", circuit, "device_rating"),
         tabled("Z_s,max", limit),
     )
-    calculation = working(loop, limit, *inputs)
+    calculation = _added_up(working(loop, limit, *inputs), shown(supply, "ze"), sections)
     if meets(loop.quantity, limit.quantity):
         if not meets(magnitude(loop.quantity, "Ω") + off, magnitude(limit.quantity, "Ω")):
             return Outcome(
@@ -176,6 +177,16 @@ def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outco
         remedy="Choose a larger protective conductor or another device, or declare an RCD as fault protection.",
         calculation=calculation,
     )
+
+
+def _added_up(calculation: Calculation, z_e: str, sections: tuple[Value, ...] | Outcome) -> Calculation:
+    """The working with each section's resistance per metre, its factors for the temperature, and its length."""
+    worked = [] if isinstance(sections, Outcome) else [each.worked for each in sections if each.worked]
+    if not worked:
+        return calculation
+    symbols = "; ".join(dict.fromkeys(each.symbols for each in worked))
+    numbers = " + ".join([z_e, *(each.numbers for each in worked)])
+    return replace(calculation, symbols=f"{calculation.symbols}; {symbols}", numbers=numbers)
 
 
 @rule(title="Zs as measured lets the device trip", area=Area.LOOP_IMPEDANCE, reference=REFERENCE, needed=Needed.TEST)

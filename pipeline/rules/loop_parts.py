@@ -112,7 +112,7 @@ def _sum(job: Job, circuit: Circuit, row: CircuitReadings, parts: Parts) -> Outc
     )
     places = row.where("zs", "r1_r2", "zs_source") + job.supply.where("ze")
     parallel = circuit.parallel_path is YesNo.YES or circuit.cpc in ARMOURED
-    if meets(abs(off), allowed):
+    if meets(abs(off), allowed) and (calculated or parallel or not _below_upstream(row, parts)):
         return passed(name_of(circuit), "Zs agrees with its parts.", places, calculation)
     if off < 0 and parallel and not calculated:
         return passed(name_of(circuit), "Zs is below its parts, which the parallel path explains.", places, calculation)
@@ -130,6 +130,16 @@ def _sum(job: Job, circuit: Circuit, row: CircuitReadings, parts: Parts) -> Outc
         remedy=advice(iter(slips), "Compare Zs, R1+R2 and the impedance at the board with the site sheet."),
         calculation=calculation,
     )
+
+
+def _below_upstream(row: CircuitReadings, parts: Parts) -> bool:
+    """Whether a loop is less than the one before it by more than a plain reading allows.
+
+    A no-trip reading comes out too high, not too low, so that its wide band is none below the impedance upstream.
+    """
+    least, share = BANDS[LoopMethod.HIGH_CURRENT]
+    zs = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0
+    return not meets(parts.upstream - zs, max(least, share * parts.upstream))
 
 
 def _band_of_sum(job: Job, row: CircuitReadings, parts: Parts) -> float:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from pipeline.facts.choices import Exposure, YesNo
 from pipeline.facts.field import Needed, Place
-from pipeline.facts.findings import Verdict, WhenMissing
+from pipeline.facts.findings import Confidence, Verdict, WhenMissing
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.models import Fixing, Model
@@ -63,7 +63,9 @@ def fixings_of_a_set_fit_together(case: Case) -> Iterator[Outcome]:
                 remedy="Compare the row with the maker's instructions.",
             )
         else:
-            yield passed(subject, "Screw, plug and hole fit together.")
+            by_custom = fixing.screw_diameter is not None and _millimetres(fixing, "plug_diameter") in SCREW_FOR_PLUG
+            sure = Confidence.MEMORY if by_custom else Confidence.CONFIRMED
+            yield passed(subject, "Screw, plug and hole fit together.", confidence=sure)
 
 
 def _millimetres(fixing: Fixing, attribute: str) -> float | None:
@@ -150,7 +152,7 @@ def _outdoors(subject: str, model: Model, places: tuple[Place, ...]) -> Outcome:
     digits = match.groups() if match else ("X", "X")
     short = [digit for digit, least in zip(digits, OUTDOORS, strict=True) if digit == "X" or int(digit) < least]
     if not short:
-        return passed(subject, f"{model.ip} outdoors.", places)
+        return passed(subject, f"{model.ip} outdoors.", places, confidence=Confidence.MEMORY)
     return Outcome(
         Verdict.QUERY if set(short) == {"X"} else Verdict.FAIL,
         subject,

@@ -334,7 +334,6 @@ PHYSICS: list[Entry] = [
         QUERIED,
         jobs=PLAIN,
         twin=(lambda v: v,),
-        open_fault="the band for no-trip readings is as wide below as above",
     ),
     *cells(
         "zs-not-its-sum",
@@ -368,9 +367,7 @@ PHYSICS: list[Entry] = [
         "Boards.insulation",
         0.5,
         QUERIED,
-        twin=(412,),
         jobs=ONE_CIRCUIT,
-        open_fault="no rule holds a whole board against the least resistance",
     ),
     *cells(
         "rcd-in-next-to-no-time",

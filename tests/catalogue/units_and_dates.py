@@ -128,7 +128,6 @@ UNITS: list[Entry] = [
         QUERIED,
         twin=(6,),
         jobs=FLAT,
-        open_fault="no rule knows in which pairs of sizes a flat cable is made",
     ),
     *cells(
         "no-size",
@@ -229,7 +228,6 @@ UNITS: list[Entry] = [
         None,
         NOTED,
         twin=(12,),
-        open_fault="the note is lost among those that every sound job has",
     ),
 ]
 

@@ -37,6 +37,7 @@ EXACT = {
     "iec_60364_4_41_2005.disconnecting_current": ({"c_min": 0.95, "u_0": 200, "z": 1.9}, 100.0),
     "iec_60364_4_41_2005.instantaneous_current": ({"multiple": 5, "i_n": 32}, 160.0),
     "iec_60364_4_41_2005.fault_current": ({"u_0": 230, "z_s": 0.5}, 460.0),
+    "iec_60364_4_41_2005.smallest_short_circuit": ({"c_min": 0.95, "u_0": 200, "z_ln": 0.5}, 380.0),
     "iec_60364_4_41_2005.residual_disconnecting_current": ({"multiple": 5, "i_dn": 30}, 0.15),
     "iec_60364_4_41_2005.largest_electrode_resistance": ({"u_l": 50, "i_dn": 100}, 500.0),
     "iec_60364_4_41_2005.largest_residual_rating": ({"u_l": 50, "r_a": 200}, 250.0),

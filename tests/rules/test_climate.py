@@ -5,18 +5,18 @@ from rules.honest import build, but, found, judge
 
 from pipeline.facts.findings import Verdict, holds
 
-PASS, QUERY, NOT_ASSESSED, NOT_APPLICABLE = Verdict.PASS, Verdict.QUERY, Verdict.NOT_ASSESSED, Verdict.NOT_APPLICABLE
+NOTE, QUERY, NOT_ASSESSED, NOT_APPLICABLE = Verdict.NOTE, Verdict.QUERY, Verdict.NOT_ASSESSED, Verdict.NOT_APPLICABLE
 CP1 = "Charge point CP1"
 
 
 @pytest.mark.parametrize(
     ("place", "coldest", "hottest", "verdict"),
     [
-        ("outdoors", -25, 40, PASS),
-        ("outdoors", -30, 50, PASS),
+        ("outdoors", -25, 40, NOTE),
+        ("outdoors", -30, 50, NOTE),
         ("outdoors", -24.9, 40, QUERY),
         ("outdoors", -25, 39.9, QUERY),
-        ("indoors", -5, 40, PASS),
+        ("indoors", -5, 40, NOTE),
         ("indoors", 0, 40, QUERY),
         ("outdoors", None, 40, NOT_ASSESSED),
     ],
@@ -34,8 +34,8 @@ def test_a_maker_that_is_silent_on_the_climate_does_not_hold_the_job():
 @pytest.mark.parametrize(
     ("ik", "row", "verdict"),
     [
-        ("IK07", {"premises": "commercial"}, PASS),
-        ("IK10", {"charging": "public"}, PASS),
+        ("IK07", {"premises": "commercial"}, NOTE),
+        ("IK10", {"charging": "public"}, NOTE),
         ("IK06", {"premises": "commercial"}, QUERY),
         ("strong", {"premises": "public"}, QUERY),
         (None, {"premises": "commercial"}, NOT_ASSESSED),

@@ -19,6 +19,7 @@ from rules.honest import (
 
 from pipeline.facts.findings import Verdict
 from pipeline.facts.rows.circuits import Board
+from pipeline.facts.rows.firm import Accuracy
 from pipeline.facts.rows.supply import LoadManagement
 
 FAIL, PASS, QUERY, NOTE = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOTE
@@ -421,12 +422,12 @@ def test_the_three_phase_current_is_twice_the_single_phase_one_unless_better_kno
     ("cells", "verdict"),
     [
         ({}, PASS),
-        # 0.8 × 230 V / 0.24 Ω = 0.767 kA; 1.25 × 236 V / 0.24 Ω = 1.229 kA
-        ({"fault_current": 0.77}, PASS),
-        ({"fault_current": 0.76}, QUERY),
-        ({"fault_current": 1.22}, PASS),
-        ({"fault_current": 1.24}, QUERY),
-        ({"fault_current": 1.24, "earthing_system": "TN-S"}, PASS),
+        # 0.8 × 230 V / 0.245 Ω − 0.005 kA = 0.746 kA; 1.25 × 236 V / 0.235 Ω + 0.005 kA = 1.26 kA: rounded readings
+        ({"fault_current": 0.75}, PASS),
+        ({"fault_current": 0.74}, QUERY),
+        ({"fault_current": 1.26}, PASS),
+        ({"fault_current": 1.27}, QUERY),
+        ({"fault_current": 1.27, "earthing_system": "TN-S"}, PASS),
         ({"fault_current": 6, "earthing_system": "TT"}, NOT_APPLICABLE),
         ({"fault_current": 16, "fault_current_by": "by enquiry"}, NOT_APPLICABLE),
         ({"ze": None}, NOT_ASSESSED),
@@ -434,6 +435,40 @@ def test_the_three_phase_current_is_twice_the_single_phase_one_unless_better_kno
 )
 def test_fault_current_and_ze_agree(cells, verdict):
     assert judge("fault_current_agrees_with_ze", but(build(), "supply", **cells)) == [("Supply", verdict)]
+
+
+def test_a_fault_current_and_ze_agree_within_what_their_instruments_resolve():
+    """Ze 0.05 Ω read with ± 3 % and three digits of 0.01 Ω may be 0.0815 Ω: 3.66 kA and 2.3 kA fit both."""
+    job = but(build(), "supply", ze=0.05, fault_current=2.3)
+    rows = tuple(
+        put(Accuracy, instrument="T1", function=function, percent=3, digits=3, last_place=step)
+        for function, step in (("loop impedance", "0.01 Ω"), ("prospective fault current", "0.01 kA"))
+    )
+    stated = job.model_copy(update={"accuracies": rows})
+    rule = "fault_current_agrees_with_ze"
+    assert verdicts(rule, job) == {QUERY}
+    assert verdicts(rule, stated) == {PASS}
+    assert verdicts(rule, but(stated, "supply", fault_current=2.1)) == {QUERY}
+
+
+@pytest.mark.parametrize(
+    ("live", "cpc", "cells", "verdict"),
+    [
+        (6, 2.5, {}, NOTE),
+        (16, 6, {}, NOTE),
+        (16, 2.5, {}, QUERY),
+        (2.5, 2.5, {}, QUERY),
+        (25, 10, {}, QUERY),
+        (16, 2.5, {"cable": "armoured"}, NOT_APPLICABLE),
+        (16, 2.5, {"cpc": "separate conductor"}, NOT_APPLICABLE),
+        (None, 2.5, {}, NOT_APPLICABLE),
+    ],
+)
+def test_a_flat_cable_is_one_that_is_made(live, cpc, cells, verdict):
+    """BS 6004, second-hand: 1/1, 1.5/1, 2.5/1.5, 4/1.5, 6/2.5, 10/4, 16/6 mm²."""
+    job = but(build(), "circuits", live_size=live, cpc_size=cpc, **cells)
+    assert judge("flat_cables_are_ones_that_are_made", job) == [(NINE, verdict)]
+    assert judge("flat_cables_are_ones_that_are_made", job, by="iec") == [(NINE, NOT_APPLICABLE)]
 
 
 @pytest.mark.parametrize(("value", "verdict"), [(1.4, PASS), (1.2, QUERY), (2.2, PASS), (2.3, QUERY)])

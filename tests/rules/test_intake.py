@@ -46,12 +46,12 @@ def test_a_ze_beyond_what_operators_declare_is_told(cells, verdict):
 @pytest.mark.parametrize(
     ("current", "verdict"),
     [
-        # 236 V / 0.24 Ω = 0.983 kA, from 0.787 to 1.229 kA
+        # 0.8 × 236 V / 0.245 Ω − 0.005 kA = 0.766 kA; 1.25 × 236 V / 0.235 Ω + 0.005 kA = 1.26 kA: rounded readings
         (0.98, PASS),
-        (0.787, PASS),
-        (0.78, QUERY),
-        (1.229, PASS),
-        (1.24, QUERY),
+        (0.77, PASS),
+        (0.76, QUERY),
+        (1.26, PASS),
+        (1.27, QUERY),
         ("N/A", NOT_APPLICABLE),
         (None, NOT_ASSESSED),
     ],

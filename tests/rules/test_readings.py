@@ -95,8 +95,9 @@ def test_a_reading_at_the_board_stands_for_the_impedance_upstream():
         (22, 4.29, QUERY),
         (22, 0.536, PASS),
         (22, 0.537, QUERY),
-        (22, 0.258, PASS),
-        (22, 0.257, QUERY),
+        # 60 % of it less one step of the display
+        (22, 0.248, PASS),
+        (22, 0.247, QUERY),
         (None, 0.43, NOT_ASSESSED),
         (22, None, NOT_ASSESSED),
     ],
@@ -120,7 +121,53 @@ def test_no_metal_path_takes_the_line_conductor_s_part(r1_r2, verdict):
 
 
 def test_a_temperature_that_is_not_told_is_told():
-    assert verdicts("r1_r2_fits_the_cable", but(build(), "readings", ambient=None)) == {NOTE}
+    rule = "temperatures_at_the_test_are_told"
+    assert judge(rule, build()) == [(NINE, PASS)]
+    assert judge(rule, but(build(), "readings", ambient=None)) == [(NINE, NOTE)]
+    assert judge(rule, but(build(), "readings", ambient=None, r1_r2="LIM")) == []
+    # 14 m of 6/2.5 mm² at 20 °C: 0.147 Ω
+    (finding,) = found("r1_r2_fits_the_cable", but(build(), "readings", ambient=None))
+    assert finding.calculation.numbers.startswith("1 × ")
+
+
+def test_the_band_of_a_short_cable_is_said_to_be_wide():
+    def limit(length, r1_r2):
+        job = but(but(build(), "circuits", length=length), "readings", r1_r2=r1_r2)
+        return found("r1_r2_fits_the_cable", job)[0].calculation.limit
+
+    assert limit(14, 0.15).endswith("common practice: −40 %, + 0.05 Ω or 25 %)")
+    assert limit(1, 0.01).endswith("; wide, since the cable is short)")
+
+
+@pytest.mark.parametrize(
+    ("megohms", "work", "verdict"),
+    [
+        (412, "new circuit", PASS),
+        (2, "new circuit", PASS),
+        (1.9, "new circuit", QUERY),
+        (0.9, "new circuit", QUERY),
+        (50, "new installation", PASS),
+        (10, "new installation", NOTE),
+        (9.9, "new installation", QUERY),
+        (0.9, "new installation", FAIL),
+        (None, "new circuit", NOT_APPLICABLE),
+        ("LIM: fridge", "new circuit", NOT_APPLICABLE),
+    ],
+)
+def test_a_whole_board_is_insulated(megohms, work, verdict):
+    job = but(but(build(), "boards", insulation=megohms), "row", work=work)
+    assert judge("boards_are_insulated", job) == [("Board MAIN", verdict)]
+
+
+def test_a_no_trip_reading_is_not_excused_below_the_loop_before_it():
+    """No-trip testers read too high: their band of 0.3 Ω is none downwards."""
+    testers = (change(build().instruments[0], loop_method=LoopMethod.NO_TRIP), build().instruments[1])
+    job = build(instruments=testers)
+    for zs, verdict in ((0.39, PASS), (0.65, PASS), (0.14, PASS), (0.13, QUERY)):
+        assert verdicts("zs_agrees_with_its_parts", but(job, "readings", zs=zs)) == {verdict}, zs
+    assert verdicts(
+        "zs_agrees_with_its_parts", but(but(job, "readings", zs=0.13), "circuits", parallel_path="yes")
+    ) == {PASS}
 
 
 def test_r2_alone_is_compared_with_r2():

@@ -84,12 +84,14 @@ def test_other_fixings_are_explained():
 @pytest.mark.parametrize(
     ("cells", "verdict"),
     [
-        ({}, PASS),
+        # which screw spreads a plug is from memory
+        ({}, NOTE),
+        ({"screw_diameter": None}, PASS),
         ({"screw_diameter": 8}, QUERY),
         ({"hole_diameter": 6}, FAIL),
         ({"hole_diameter": 8.1}, QUERY),
-        ({"hole_diameter": None}, PASS),
-        ({"proud": 10, "screw_length": 60}, PASS),
+        ({"hole_diameter": None}, NOTE),
+        ({"proud": 10, "screw_length": 60}, NOTE),
         ({"proud": 60, "screw_length": 60}, QUERY),
         ({"hole_depth": 30}, QUERY),
         ({"plug_diameter": None}, PASS),
@@ -112,8 +114,9 @@ def test_a_cable_that_trips_people_fails(cells, verdict):
 @pytest.mark.parametrize(
     ("ip", "place", "verdict"),
     [
-        ("IP44", "outdoors", PASS),
-        ("IP54", "outdoors", PASS),
+        # the least code outdoors is from memory
+        ("IP44", "outdoors", NOTE),
+        ("IP54", "outdoors", NOTE),
         ("IP43", "outdoors", FAIL),
         ("IPX4", "outdoors", QUERY),
         ("weatherproof", "outdoors", QUERY),
@@ -197,11 +200,20 @@ def test_a_charge_was_made_with_a_power_that_is_possible(power, verdict):
 
 
 @pytest.mark.parametrize(
-    ("cells", "verdict"),
-    [({}, PASS), ({"default_hours": "no"}, NOTE), ({"random_delay": None}, NOTE), ({"random_delay": 0}, NOTE)],
+    ("cells", "good"),
+    [
+        ({}, True),
+        ({"random_delay": 1800}, True),
+        ({"random_delay": 1801}, False),
+        ({"random_delay": 0}, False),
+        ({"random_delay": None}, False),
+        ({"default_hours": "no"}, False),
+    ],
 )
-def test_a_private_point_in_great_britain_has_its_schedule(cells, verdict):
-    assert judge("private_points_have_their_schedule", point(**cells)) == [(CP1, verdict)]
+def test_a_private_point_in_great_britain_has_its_schedule(cells, good):
+    """1800 s are from memory, so that what is good is a note too."""
+    (finding,) = found("private_points_have_their_schedule", point(**cells))
+    assert (finding.verdict, finding.message.endswith("Figure from memory.")) == (NOTE, good)
 
 
 @pytest.mark.parametrize("cells", [{"charging": "public"}, {"nation": "Northern Ireland"}])

@@ -43,6 +43,12 @@ def fault_current(u_0: float, z_s: float) -> float:
     return u_0 / z_s
 
 
+@formula("{c_min} × {u_0} / {z_ln}", TN, result="I_min [A]", c_min="C_min []", u_0="U_0 [V]", z_ln="Z_LN [Ω]")
+def smallest_short_circuit(c_min: float, u_0: float, z_ln: float) -> float:
+    """Short-circuit current through a line–neutral loop at the lowest voltage of the supply, in amperes."""
+    return c_min * u_0 / z_ln
+
+
 @formula("{multiple} × {i_dn}", TN, result="I_a [A]", multiple="m []", i_dn="I_Δn [mA]")
 def residual_disconnecting_current(multiple: float, i_dn: float) -> float:
     """Residual current at which the tabulated disconnection times hold, in amperes."""
