@@ -62,7 +62,7 @@ def farm_house() -> Site:
     )
     electrode = 58.3
     site.supply("TT", Loops(0.3, 0.3).at_electrode(electrode), bonding_to="water, oil", intake_place="Porch")
-    site.board("CU", place="Porch", rcd_type="A", rcd_rating=100, rcd_delay="S")
+    site.board("CU", place="Porch", rcd_type="A", rcd_rating=100, rcd_delay="S", rcd_time=212)
     site.circuit("CU", "3", flat(6, 13), 40, rcd_for_fault="yes")
     site.test("CU", "3")
     site.point("CP1", "CU", "3", "TD-7T", place="Barn wall", open_pen="not needed")

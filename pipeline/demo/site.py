@@ -246,6 +246,7 @@ class Site:
             "level": "done",
             "fixings": "yes",
             "torque": data["torque"],
+            "order_kept": "yes",
             "torque_tool": self.crew.torque_tool,
             "cable_diameter": 18 if phases == 3 else 14,
             **dict.fromkeys(("strain_relief", "entry_sealed", "covers"), "done"),

@@ -22,7 +22,7 @@ Found = TypeVar("Found")
 
 @dataclass(frozen=True, slots=True)
 class Capacity:
-    """A cable's capacity as installed: I_t, the four factors, and I_z.
+    """A cable's capacity as installed: I_t, the five factors, and I_z.
 
     `unburied` is I_z without the factor for burial, the same as `effective` where that factor is one.
     """
@@ -32,6 +32,7 @@ class Capacity:
     grouping: Value
     insulation: Value
     buried: Value
+    soil: Value
     effective: Value
     unburied: Value
 
@@ -51,14 +52,19 @@ class Cables:
     def _capacity(self, run: CableRun) -> Capacity | Missing:
         """The same, worked out."""
         parts = together(
-            self.tabulated(run), self.ambient(run), self.grouping(run), self.insulation(run), self.buried(run)
+            self.tabulated(run),
+            self.ambient(run),
+            self.grouping(run),
+            self.insulation(run),
+            self.buried(run),
+            self.soil(run),
         )
         if isinstance(parts, Missing):
             return parts
-        i_t, c_a, c_g, c_i, c_c = parts
-        effective = _effective(i_t, c_a, c_g, c_i, c_c)
-        unburied = _effective(i_t, c_a, c_g, c_i, self.book.unity("not buried"))
-        return Capacity(i_t, c_a, c_g, c_i, c_c, effective, unburied)
+        i_t, c_a, c_g, c_i, c_c, c_s = parts
+        effective = _effective(i_t, c_a, c_g, c_i, c_c, c_s)
+        unburied = _effective(i_t, c_a, c_g, c_i, self.book.unity("not buried"), c_s)
+        return Capacity(i_t, c_a, c_g, c_i, c_c, c_s, effective, unburied)
 
     def tabulated(self, run: CableRun) -> Value | Missing:
         """I_t from the table of the cable, its insulation as far as the terminals allow, its method and its size."""
@@ -114,6 +120,13 @@ class Cables:
         """C_c of a cable in the ground."""
         unity = self.book.unity("no factor for burial")
         return self.book.figure_or("buried_factor", unity) if run.method in GROUND else unity
+
+    def soil(self, run: CableRun) -> Value | Missing:
+        """C_s by the thermal resistivity of the soil; between two columns the drier one, and one where none is told."""
+        if run.method not in GROUND or run.soil is None:
+            return self.book.unity("soil of 2.5 K·m/W, as the tables take it" if run.method in GROUND else "not buried")
+        row = "ducts" if run.method is Method.D1 else "direct"
+        return self.book.table("soil").next_column(row, magnitude(run.soil, "K·m/W"))
 
     def fuse_factor(self, standard: DeviceStandard) -> Value:
         """Share of I_z that a semi-enclosed fuse may be rated at; one for every other device."""
@@ -199,10 +212,15 @@ class Cables:
 
 
 def _effective(tabulated: Value, *factors: Value) -> Value:
-    """I_z from I_t and its four factors."""
-    c_a, c_g, c_i, c_c = factors
+    """I_z from I_t and its five factors."""
+    c_a, c_g, c_i, c_c, c_s = factors
     worked = effective_capacity(
-        i_t=tabulated.quantity, c_a=c_a.quantity, c_g=c_g.quantity, c_i=c_i.quantity, c_c=c_c.quantity
+        i_t=tabulated.quantity,
+        c_a=c_a.quantity,
+        c_g=c_g.quantity,
+        c_i=c_i.quantity,
+        c_c=c_c.quantity,
+        c_s=c_s.quantity,
     )
     return derived(worked, tabulated, *factors)
 

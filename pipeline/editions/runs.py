@@ -12,7 +12,7 @@ from pipeline.facts.rows.circuits import Circuit
 
 @dataclass(frozen=True, slots=True)
 class CableRun:
-    """A cable with its size, length and way of laying; no part of it is blank but `grouping` of a cable alone."""
+    """A cable with its size, length and way of laying; of its parts only `grouping` and `soil` may be blank."""
 
     cable: CableType
     insulation: Insulation
@@ -27,12 +27,13 @@ class CableRun:
     insulation_run: Amount
     terminal_rating: Amount
     grouping: Grouping | None = None
+    soil: Amount | None = None
 
     @classmethod
     def of(cls, circuit: Circuit) -> "CableRun | None":
         """The cable of a circuit, or None while one of `CABLE_CELLS` is blank."""
         filled = _filled(circuit, CABLE_CELLS)
-        return cls(**filled, grouping=circuit.grouping) if filled else None
+        return cls(**filled, grouping=circuit.grouping, soil=circuit.soil) if filled else None
 
     @property
     def laying(self) -> tuple[object, ...]:
@@ -48,6 +49,7 @@ class CableRun:
             magnitude(self.ambient, "°C"),
             magnitude(self.insulation_run, "mm"),
             magnitude(self.terminal_rating, "°C"),
+            None if self.soil is None else magnitude(self.soil, "K·m/W"),
         )
 
 
@@ -67,7 +69,7 @@ class Device:
 
 
 # the cells of a circuit that a rule names as missing where `of` gives None
-CABLE_CELLS = tuple(name for name in CableRun.__dataclass_fields__ if name != "grouping")
+CABLE_CELLS = tuple(name for name in CableRun.__dataclass_fields__ if name not in ("grouping", "soil"))
 DEVICE_CELLS = ("device", "device_type", "device_rating")
 
 

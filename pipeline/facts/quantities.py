@@ -43,6 +43,7 @@ UNITS: dict[str, str] = {
     "Ω/km": "ohm / kilometer",
     "Ω·mm²/m": "ohm * millimeter ** 2 / meter",
     "K": "kelvin",
+    "K·m/W": "kelvin * meter / watt",
     "J/K·mm³": "joule / kelvin / millimeter ** 3",
     "A²·s": "ampere ** 2 * second",
     "A·√s/mm²": "ampere * second ** 0.5 / millimeter ** 2",

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from pipeline.facts.choices import Charging, DcDetection, DcTest, Nation, Works, YesNo
 from pipeline.facts.field import Needed
-from pipeline.facts.findings import Confidence, Verdict, WhenMissing
+from pipeline.facts.findings import Calculation, Confidence, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
-from pipeline.rules.base import Area, Case, Outcome, meets, reaches, rule
-from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, passed, shown, unmeasured
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, passed, shown, tabled, typed, unmeasured
 from pipeline.standards.formula import figure
 
 PRACTICE = "common practice"
@@ -121,6 +121,45 @@ def _dc_test(point: Point, model: Model) -> Outcome:
         expected="a passed test, or the maker's statement that none is offered",
         remedy="Make the test, or ask the maker and fill in 'Test of the d.c. detection offered' on the sheet Models.",
     )
+
+
+@rule(
+    title="The d.c. detection opens in time",
+    area=Area.COMMISSIONING,
+    reference="IEC 62955; IEC 60364-7-722, 722.531",
+    needed=Needed.TEST,
+)
+def dc_detection_opens_at_its_current(case: Case) -> Iterator[Outcome]:
+    """Where the current was measured at which it opened: at most the 6 mA that others upstream can bear."""
+    most = case.edition.charging.dc_detection()
+    for point in case.job.points:
+        if point.dc_trip is None or not point.dc_trip.measured:
+            yield not_applicable(name_of(point), "The current at which it opens was not measured.")
+            continue
+        calculation = Calculation(
+            "I_dc ≤ I_dc,max",
+            f"{shown(point, 'dc_trip')} ≤ {most.shown}",
+            shown(point, "dc_trip"),
+            f"{most.shown} ({most.reference})",
+            margin(point.dc_trip.quantity, most.quantity),
+            (typed("I_dc", point, "dc_trip"), tabled("I_dc,max", most)),
+        )
+        places, subject = point.where("dc_trip"), name_of(point)
+        if meets(point.dc_trip.quantity, most.quantity) and point.dc_trip.quantity.magnitude > 0:
+            # the reading lies below the limit by the test's own steps, so that a close one is no query
+            sure = Confidence.CONFIRMED if most.confidence is Confidence.CONFIRMED else Confidence.CARRIED_OVER
+            yield passed(subject, "The d.c. detection opens at its current.", places, calculation, sure)
+        else:
+            yield Outcome(
+                Verdict.FAIL,
+                subject,
+                "The d.c. detection opens too late, or was not tested with any current.",
+                places,
+                found=shown(point, "dc_trip"),
+                expected=f"at most {most.shown}",
+                remedy="Test again; if it is so, the charge point must not be used.",
+                calculation=calculation,
+            )
 
 
 @rule(

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from pipeline.editions import CABLE_CELLS, CableRun, Capacity, Missing, Value
-from pipeline.facts.choices import CableType, ProtectiveConductor
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
@@ -92,6 +91,7 @@ class Coordination:
                 tabled("C_g", parts.grouping),
                 tabled("C_i", parts.insulation),
                 tabled("C_c", parts.buried),
+                tabled("C_s", parts.soil),
             ),
         )
 
@@ -157,33 +157,6 @@ def _coordinated(found: Coordination) -> Outcome:
             remedy="Nothing; the signatory sees how much is left.",
         )
     return good
-
-
-@rule(title="A flat cable is one that is made", area=Area.CONDUCTORS, reference="common practice")
-def flat_cables_are_ones_that_are_made(case: Case) -> Iterator[Outcome]:
-    """Live and protective conductors of a flat cable come in pairs of sizes; another pair was mistyped."""
-    for circuit in case.job.circuits:
-        run, subject = cable_of(case, circuit), name_of(circuit)
-        made = case.edition.cables.flat_protective(run) if run else None
-        core = run is not None and run.cable is CableType.FLAT_TWIN and run.cpc is ProtectiveConductor.CORE
-        if run is None or made is None or not core:
-            yield not_applicable(subject, "No flat cable with a protective core, or a cell of it is blank.")
-            continue
-        places = circuit.where("live_size", "cpc_size", "cable")
-        sizes = f"{run.live_size.m:g} mm² with {run.cpc_size.m:g} mm²"
-        if isinstance(made, Value) and made.quantity == run.cpc_size:
-            yield passed(subject, f"A flat cable of {sizes} is made.", places, confidence=made.confidence)
-        else:
-            usual = made.shown if isinstance(made, Value) else "another cable"
-            yield Outcome(
-                Verdict.QUERY,
-                subject,
-                "No flat cable is made with these sizes.",
-                places,
-                found=sizes,
-                expected=f"{run.live_size.m:g} mm² with {usual}",
-                remedy="Read the sizes off the cable's print, and mend the cell that is wrong.",
-            )
 
 
 @rule(title="Devices side by side have a reserve", area=Area.CONDUCTORS, reference="common practice")

@@ -10,7 +10,8 @@ from pipeline.facts.findings import Calculation, Confidence, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.reading import Reading
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.instruments import band, spread

@@ -10,8 +10,9 @@ from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Board, Circuit
-from pipeline.facts.rows.supply import LoadManagement
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.loads import Sum, circuit_load, in_force, sum_of
 from pipeline.rules.outcomes import lacking, name_of, not_applicable, passed, shown, typed

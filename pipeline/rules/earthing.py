@@ -9,8 +9,9 @@ from pipeline.facts.field import Needed, Place
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude, quantity
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
-from pipeline.facts.rows.supply import Electrode
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.electrodes import Electrode
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
 from pipeline.rules.instruments import band_of, spread, uncertain
 from pipeline.rules.outcomes import (

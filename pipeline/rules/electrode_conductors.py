@@ -8,7 +8,7 @@ from pipeline.facts.choices import EarthRun
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.row import Row
-from pipeline.facts.rows.supply import Electrode
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.rules.base import Area, Case, Outcome, reaches, rule, surplus
 from pipeline.rules.outcomes import cells, lacking, name_of, passed, shown, tabled, typed, untabled
 

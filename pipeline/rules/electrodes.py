@@ -7,7 +7,7 @@ from pipeline.facts.choices import EarthingSystem, ElectrodeKind, RcdDelay, YesN
 from pipeline.facts.findings import Calculation, Confidence, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit
-from pipeline.facts.rows.supply import Electrode
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.rules.base import Area, Case, Outcome, meets, reaches, rule, surplus
 from pipeline.rules.earthing import FaultRcd, fault_rcd
 from pipeline.rules.outcomes import cells, lacking, name_of, not_applicable, passed, shown, tabled, typed, unmeasured

@@ -8,7 +8,8 @@ from pipeline.facts.choices import ByWhat, EarthingSystem, YesNo
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Board, Circuit
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.intake import span_by_loop, voltage_then

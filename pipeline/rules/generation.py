@@ -8,7 +8,8 @@ from pipeline.facts.choices import YesNo
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Board, Circuit
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, rule
 from pipeline.rules.conductors import cable_of

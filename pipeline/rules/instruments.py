@@ -14,8 +14,8 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import UNITS, magnitude, quantity, unit_of
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.firm import Accuracy, Instrument
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, rule
 from pipeline.rules.outcomes import blank, name_of, not_applicable, passed
 from pipeline.standards.formula import figure

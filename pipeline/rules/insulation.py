@@ -9,7 +9,9 @@ from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, reaches, rule, surplus
 from pipeline.rules.instruments import band, spread, uncertain
 from pipeline.rules.outcomes import (

@@ -6,7 +6,7 @@ from pipeline.facts.choices import YesNo
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.supply import LoadManagement
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.rules.base import Area, Case, Outcome, meets, rule
 from pipeline.rules.demand import demand_of
 from pipeline.rules.loads import sum_of

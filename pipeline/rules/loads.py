@@ -13,8 +13,8 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.row import Row
 from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import LoadManagement
 from pipeline.rules.base import Case, Outcome, meets
 from pipeline.rules.outcomes import blank, name_of, shown
 

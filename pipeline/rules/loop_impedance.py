@@ -5,18 +5,13 @@ from dataclasses import replace
 from typing import Any
 
 from pipeline.editions import CABLE_CELLS, DEVICE_CELLS, Device, Missing, Value, derived, together, weakest
-from pipeline.facts.choices import (
-    ByWhat,
-    Connection,
-    EarthingSystem,
-    Function,
-    YesNo,
-)
+from pipeline.facts.choices import ByWhat, Connection, EarthingSystem, Function, YesNo
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, rule
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.earthing import FaultRcd, fault_rcd

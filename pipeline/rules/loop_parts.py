@@ -14,7 +14,8 @@ from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Input, Verdict, WhenMissing
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, meets, rule
 from pipeline.rules.instruments import instruments_of
 from pipeline.rules.loop_impedance import on_tn

@@ -7,10 +7,15 @@ from pipeline.facts.field import Mark, Place
 from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
 from pipeline.facts.reading import Reading, show
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.firm import Instrument, Person
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+from pipeline.facts.rows.readings import CircuitReadings
+from pipeline.facts.rows.sources import OtherSource
+from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Outcome, margin, reaches
 from pipeline.standards.table import Missing, Value
 

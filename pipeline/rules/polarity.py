@@ -6,7 +6,8 @@ from pipeline.facts.choices import Confirmed, NewOrExisting
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, meets, reaches, rule
 from pipeline.rules.outcomes import blank, name_of, not_applicable, passed, shown, tabled, typed, unmeasured
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pipeline.editions import CABLE_CELLS, DEVICE_CELLS, CableRun, Device, Missing, Value, derived, together, weakest
-from pipeline.facts.choices import EarthingSystem, ProtectiveConductor, RcdDelay
+from pipeline.facts.choices import EarthingSystem, ProtectiveConductor, RcdDelay, YesNo
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit
@@ -81,6 +81,8 @@ def _calculated(case: Case, circuit: Circuit, run: CableRun, needed: Value) -> O
     for each, message in () if isinstance(bound, Missing) else ((bound, BY_BOUND), (energy, BY_ENERGY)):
         if isinstance(each, Shown) and meets(each.area.quantity, run.cpc_size):
             return _borne(circuit, run, each, message)
+    if circuit.let_through is not None:
+        return _by_maker(case, circuit, run, fault)
     if isinstance(bound, Missing):
         return untabled(name_of(circuit), bound, circuit.where("cpc_size", *DEVICE_CELLS))
     told = f", {energy.area.shown} by let-through energy" if isinstance(energy, Shown) else ""
@@ -106,6 +108,35 @@ BY_ENERGY = (
     "The protective conductor is smaller than the table asks, but bears a fault by let-through energy, "
     "the device taken as of class 3 as usual (common practice)."
 )
+
+
+def _by_maker(case: Case, circuit: Circuit, run: CableRun, fault: Fault) -> Outcome:
+    """By the let-through energy that was entered: its own maker's decides, another's is asked about."""
+    k = case.edition.earthing.protective_factor(run)
+    if isinstance(k, Missing):
+        return untabled(name_of(circuit), k, circuit.where("cpc_size"))
+    area = derived(area_for_energy(energy=circuit.let_through, k=k.quantity), k)
+    figures = (*fault.figures, typed("I²t", circuit, "let_through"), tabled("k", k))
+    source = circuit.let_through_source or "no source named"
+    shown_by = Shown(case.edition.earthing.by_calculation(area), figures, f"I²t: {source}; {fault.numbers}")
+    calculation = _working(circuit, run, shown_by)
+    bears, own = meets(area.quantity, run.cpc_size), circuit.let_through_own is YesNo.YES
+    sure = own and circuit.let_through_source is not None
+    if bears and sure:
+        message = "The protective conductor bears what the device lets through, by its maker's figure."
+        return passed(name_of(circuit), message, cells(*calculation.inputs), calculation, k.confidence)
+    return Outcome(
+        Verdict.QUERY if bears or not sure else Verdict.FAIL,
+        name_of(circuit),
+        "The let-through energy is not shown to be of the device's own maker."
+        if not sure
+        else "The protective conductor does not bear what the device lets through.",
+        cells(*calculation.inputs) + circuit.where("let_through_own", "let_through_source"),
+        found=f"{magnitude(run.cpc_size, 'mm²'):g} mm², {source}",
+        expected=calculation.limit,
+        remedy="Enter the figure of the device's own maker with its source, or choose a larger protective conductor.",
+        calculation=calculation,
+    )
 
 
 def _borne(circuit: Circuit, run: CableRun, by: Shown, message: str) -> Outcome:

@@ -9,7 +9,8 @@ from pipeline.facts.field import Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Board, Circuit
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, meets, rule

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, meets, rule
 from pipeline.rules.outcomes import cells, name_of, not_applicable, passed, shown, typed, unmeasured
 from pipeline.rules.slips import Pair, advice

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from pipeline.facts.job import Job
 from pipeline.facts.reading import Reading
-from pipeline.facts.rows.circuits import CircuitReadings
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import margin, meets
 from pipeline.standards.formula import figure
 

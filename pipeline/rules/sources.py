@@ -6,9 +6,10 @@ from pipeline.facts.choices import Consent, Directions, SourceKind, YesNo
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
-from pipeline.facts.rows.circuits import Board, Circuit
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import OtherSource
+from pipeline.facts.rows.sources import OtherSource
 from pipeline.rules.base import Area, Case, Outcome, rule
 from pipeline.rules.outcomes import blank, name_of, not_applicable, passed
 

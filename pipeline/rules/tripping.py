@@ -5,12 +5,14 @@ from collections.abc import Iterator
 from pipeline.editions import Missing, Value
 from pipeline.facts.choices import Function, HalfTest, RcdDelay, Works
 from pipeline.facts.field import Needed
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.findings import Calculation, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.instruments import band, spread, uncertain
-from pipeline.rules.outcomes import blank, name_of, not_applicable, passed, shown, tabled, typed, untabled
+from pipeline.rules.outcomes import blank, name_of, not_applicable, passed, shown, tabled, typed, unmeasured, untabled
 
 REFERENCE = "IEC 60364-6, 6.4.3.8"
 # columns and their test current as a multiple of I_Δn
@@ -120,6 +122,54 @@ def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value
         found=shown(row, attribute),
         expected=f"{low} to {limit.shown}",
         remedy="Test again; if it is so, replace the RCD." if value > 0 else "Test, and enter the time that was shown.",
+        calculation=calculation,
+    )
+
+
+@rule(
+    title="RCDs upstream are tested",
+    area=Area.RCD,
+    reference=REFERENCE,
+    needed=Needed.TEST,
+    when_missing=WhenMissing.PRINT,
+)
+def rcds_upstream_are_tested(case: Case) -> Iterator[Outcome]:
+    """An RCD in a board before several circuits has its own break time; where none is told, that is said."""
+    for board in case.job.boards:
+        if board.rcd_type is None:
+            yield not_applicable(name_of(board), "No RCD stands in this board before several circuits.")
+        elif gap := unmeasured(name_of(board), board, "rcd_time", aid=True):
+            yield gap
+        else:
+            yield _before_circuits(case, board)
+
+
+def _before_circuits(case: Case, board: Board) -> Outcome:
+    """The verdict on the break time of an RCD in a board."""
+    limit = case.edition.protection.rcd_time(board.rcd_delay or RcdDelay.NONE, 1)
+    if isinstance(limit, Missing):
+        return untabled(name_of(board), limit)
+    calculation = Calculation(
+        "t ≤ t_max",
+        f"{shown(board, 'rcd_time')} ≤ {limit.shown}",
+        shown(board, "rcd_time"),
+        f"{limit.shown} ({limit.reference})",
+        margin(board.rcd_time.quantity, limit.quantity) if board.rcd_time else None,
+        (typed("t", board, "rcd_time"), tabled("t_max", limit)),
+    )
+    value = magnitude(board.rcd_time.quantity, "ms") if board.rcd_time else 0.0
+    places = board.where("rcd_time", "rcd_delay")
+    if value > 0 and meets(value, magnitude(limit.quantity, "ms")):
+        message = "The RCD before several circuits trips in time."
+        return passed(name_of(board), message, places, calculation, limit.confidence)
+    return Outcome(
+        Verdict.FAIL,
+        name_of(board),
+        "The RCD before several circuits trips too late." if value > 0 else "No RCD trips in no time.",
+        places,
+        found=shown(board, "rcd_time"),
+        expected=f"at most {limit.shown}",
+        remedy="Test again; if it is so, replace the RCD.",
         calculation=calculation,
     )
 

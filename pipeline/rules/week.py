@@ -12,7 +12,8 @@ from pipeline.facts.findings import Finding, Scope, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.reading import Reading
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.outcomes import name_of
 
 PRACTICE = "common practice"

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from pipeline.facts.choices import Done
+from pipeline.facts.choices import Done, YesNo
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
@@ -109,6 +109,33 @@ def torques_have_their_tool(case: Case) -> Iterator[Outcome]:
             )
         else:
             yield passed(name_of(point), f"Torque tool: {point.torque_tool}.", point.where("torque_tool"))
+
+
+@rule(
+    title="Conductors are connected in their order",
+    area=Area.WORKMANSHIP,
+    reference="common practice",
+    needed=Needed.TEST,
+    when_missing=WhenMissing.PRINT,
+)
+def conductors_are_connected_in_their_order(case: Case) -> Iterator[Outcome]:
+    """Protective conductor, neutral, then the lines in phase order, so that nothing is live without its earth."""
+    for point in case.job.points:
+        if point.order_kept is None:
+            yield blank(name_of(point), point, "order_kept")
+        elif point.order_kept is YesNo.YES:
+            message = "Connected in order: protective conductor, neutral, lines."
+            yield passed(name_of(point), message, point.where("order_kept"))
+        else:
+            yield Outcome(
+                Verdict.QUERY,
+                name_of(point),
+                "The conductors were not connected in their order.",
+                point.where("order_kept"),
+                found="no",
+                expected="protective conductor, neutral, then the lines in phase order",
+                remedy="Isolate, see that each conductor sits in its own terminal, and enter what was found.",
+            )
 
 
 @rule(title="Conductors fit the terminals", area=Area.WORKMANSHIP, reference=MAKER)

@@ -12,13 +12,18 @@ from pipeline.facts.quantities import quantity
 from pipeline.facts.reading import Reading
 from pipeline.facts.record import canonical, record_of
 from pipeline.facts.row import Kind, Row
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.firm import Accuracy, Firm, Instrument, Person
 from pipeline.facts.rows.inspections import Inspection, InspectionRemark, Photo
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.facts.rows.models import Fixing, Indicator, Model
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+from pipeline.facts.rows.readings import CircuitReadings
+from pipeline.facts.rows.sources import OtherSource
+from pipeline.facts.rows.supply import Supply
 from pipeline.orders import Envelope, Order
 
 EDITION = {"id": "sample_2026", "title": "Sample rules, edition of 2026 (invented)", "sha256": "ab" * 32}

@@ -55,7 +55,7 @@ def test_the_factors_multiply_and_each_is_shown(run):
     # 4B1 at 35 °C, 4C1 bunched three, 52.2 at 100 mm
     assert [each.quantity.magnitude for each in (found.ambient, found.grouping, found.insulation)] == [0.94, 0.7, 0.78]
     assert found.effective.quantity.magnitude == pytest.approx(47 * 0.94 * 0.7 * 0.78)
-    assert found.effective.worked.numbers == "47 A × 0.94 × 0.7 × 0.78 × 1"
+    assert found.effective.worked.numbers == "47 A × 0.94 × 0.7 × 0.78 × 1 × 1"
     assert found.effective.confidence is Confidence.MEMORY
 
 

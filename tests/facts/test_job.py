@@ -4,10 +4,13 @@ import pytest
 
 from pipeline.facts.choices import EarthingSystem
 from pipeline.facts.job import Job
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.jobs import JobRow
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import Electrode, Supply
+from pipeline.facts.rows.readings import CircuitReadings
+from pipeline.facts.rows.supply import Supply
 
 SUBMAIN = Circuit(board="MAIN", circuit="1")
 FINAL = Circuit(board="GARAGE", circuit="2")

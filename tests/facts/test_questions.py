@@ -8,8 +8,8 @@ from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.questions import LONGEST, key_of, question_on
-from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.readings import CircuitReadings
 
 QUERY = Finding("zs_is_low", Verdict.QUERY, "A-1", "Board CU, circuit 7", "Zs is odd.", (Place("Readings", "L5"),))
 

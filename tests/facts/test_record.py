@@ -8,8 +8,8 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import quantity
 from pipeline.facts.reading import Reading
 from pipeline.facts.record import canonical, fingerprint, input_key, record_of
-from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.readings import CircuitReadings
 
 READINGS = CircuitReadings(
     circuit="9",

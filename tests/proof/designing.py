@@ -15,7 +15,8 @@ from pipeline.editions import CableRun, Device, Load, Missing
 from pipeline.facts.choices import CircuitKind, DeviceStandard, EarthingSystem
 from pipeline.facts.findings import Confidence
 from pipeline.facts.quantities import magnitude, quantity
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.facts.rows.supply import Supply
 
 # share of the loop limit up to which a careful designer goes at 20 °C, and of the permitted drop: common practice

@@ -9,7 +9,8 @@ from proof.typing_in import Sheets, put_in
 
 from pipeline.editions import edition
 from pipeline.facts.choices import Function, Outcome, Role
-from pipeline.facts.rows.circuits import Board, Circuit
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.firm import Accuracy as AccuracyRow
 from pipeline.facts.rows.firm import Firm, Instrument, Person
 from pipeline.facts.rows.inspections import Inspection
@@ -206,6 +207,7 @@ def add_point(site: Drawing, number: int, board: str, circuit: str, model: dict[
         "level": "done",
         "fixings": "yes",
         "torque": rng.choice((1.9, 2, 2, 2, 2.1)),
+        "order_kept": "yes",
         "torque_tool": "TQ1",
         "cable_diameter": rng.randrange(12, 27),
         "strain_relief": "done",

@@ -27,7 +27,9 @@ from proof.typing_in import Sheets
 
 from pipeline.editions import Edition
 from pipeline.facts.choices import CircuitKind
-from pipeline.facts.rows.supply import Electrode, LoadManagement, Supply
+from pipeline.facts.rows.electrodes import Electrode
+from pipeline.facts.rows.load_management import LoadManagement
+from pipeline.facts.rows.supply import Supply
 
 # what a careful designer keeps in hand where the record calls a capacity unconfirmed: a tenth and what steps allow
 RESERVE = 1.12

@@ -9,8 +9,9 @@ from proof.typing_in import Plain, Sheets, place_of
 
 from pipeline.facts.field import Place
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.facts.rows.supply import Supply
 
 Cells = list[Place]

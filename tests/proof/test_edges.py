@@ -5,7 +5,7 @@ from rules.honest import build, but, found, put
 
 from pipeline.editions import CableRun, edition
 from pipeline.facts.quantities import quantity as q
-from pipeline.facts.rows.supply import LoadManagement
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.standards.iec_61851_1_2017.annex_a import meaning_of_duty
 from pipeline.standards.table import load
 

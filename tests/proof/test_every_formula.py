@@ -52,7 +52,10 @@ EXACT = {
     "iec_60364_5_52_2009.voltage_drop": ({"b": 2, "z": 5, "length": 20, "current": 10}, 2.0),
     "iec_60364_5_52_2009.voltage_drop_share": ({"drop": 5, "voltage": 200}, 2.5),
     "iec_60364_5_52_2009.long_run_limit": ({"limit": 5, "per_metre": 0.005, "length": 150, "free": 100}, 5.25),
-    "iec_60364_5_52_2009.effective_capacity": ({"i_t": 100, "c_a": 0.9, "c_g": 0.8, "c_i": 0.7, "c_c": 0.6}, 30.24),
+    "iec_60364_5_52_2009.effective_capacity": (
+        {"i_t": 100, "c_a": 0.9, "c_g": 0.8, "c_i": 0.7, "c_c": 0.6, "c_s": 0.5},
+        15.12,
+    ),
     # 0.004 × (80 + 20) / 0.0004 = 1000; (80 + 120) / (80 + 20) = 2
     "iec_60364_5_54_2011.k_factor": (
         {"heat": 0.004, "beta": 80, "rho": 0.4, "initial": 20, "final": 120},

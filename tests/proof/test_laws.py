@@ -17,7 +17,7 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import Quantity, magnitude, quantity
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Kind, Row
-from pipeline.facts.rows.circuits import CircuitReadings
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules import check_job, check_week
 from pipeline.rules.base import Case

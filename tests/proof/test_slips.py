@@ -7,8 +7,8 @@ from proof.generator import draw
 from proof.judging import complaints
 from proof.slips import SLIPS
 
-from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.readings import CircuitReadings
 
 KINDS = ("domestic", "domestic", "workplace", "bays")
 

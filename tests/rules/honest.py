@@ -13,13 +13,16 @@ from pipeline.facts.job import Job
 from pipeline.facts.quantities import quantity
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Kind, Row
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.firm import Firm, Instrument, Person
 from pipeline.facts.rows.inspections import Inspection
 from pipeline.facts.rows.jobs import JobRow
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import Electrode, Supply
+from pipeline.facts.rows.readings import CircuitReadings
+from pipeline.facts.rows.supply import Supply
 from pipeline.facts.sheets import BY_ROW
 from pipeline.rules import RULES, check_job
 from pipeline.rules.base import Case
@@ -269,6 +272,7 @@ def point_row(**values: Any) -> Point:
         "level": "done",
         "fixings": "yes",
         "torque": 2,
+        "order_kept": "yes",
         "torque_tool": "TQ1",
         "cable_diameter": 13,
         "strain_relief": "done",

@@ -10,9 +10,9 @@ from pipeline.facts.findings import Finding, Scope, Verdict, holds
 from pipeline.facts.job import Job
 from pipeline.facts.questions import key_of
 from pipeline.facts.rows.answers import Answer
-from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.firm import Person
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.answers import Asked, Office, revision_key, settle
 
 AS_OF = date(2026, 11, 24)

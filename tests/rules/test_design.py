@@ -18,9 +18,9 @@ from rules.honest import (
 )
 
 from pipeline.facts.findings import Verdict
-from pipeline.facts.rows.circuits import Board
+from pipeline.facts.rows.boards import Board
 from pipeline.facts.rows.firm import Accuracy
-from pipeline.facts.rows.supply import LoadManagement
+from pipeline.facts.rows.load_management import LoadManagement
 
 FAIL, PASS, QUERY, NOTE = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOTE
 NOT_ASSESSED, NOT_APPLICABLE = Verdict.NOT_ASSESSED, Verdict.NOT_APPLICABLE
@@ -213,7 +213,7 @@ def test_device_and_cable_carry_a_32_a_point(cells, verdict):
 def test_each_factor_of_the_capacity_is_shown():
     calculation = found("devices_and_cables_carry_the_load", but(build(), "circuits", ambient=35))[0].calculation
     assert calculation is not None
-    assert [each.symbol for each in calculation.inputs] == ["I_B", "I_n", "I_t", "C_a", "C_g", "C_i", "C_c"]
+    assert [each.symbol for each in calculation.inputs] == ["I_B", "I_n", "I_t", "C_a", "C_g", "C_i", "C_c", "C_s"]
     assert "47 A × 0.94 × 1 × 1 × 1" in calculation.numbers
     assert calculation.limit.startswith("44.18 A")
 

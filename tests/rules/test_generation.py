@@ -4,7 +4,7 @@ import pytest
 from rules.honest import build, but, judge, put, verdicts
 
 from pipeline.facts.findings import Verdict
-from pipeline.facts.rows.supply import OtherSource
+from pipeline.facts.rows.sources import OtherSource
 
 PASS, QUERY, NOTE = Verdict.PASS, Verdict.QUERY, Verdict.NOTE
 NOT_ASSESSED, NOT_APPLICABLE = Verdict.NOT_ASSESSED, Verdict.NOT_APPLICABLE

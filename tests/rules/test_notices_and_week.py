@@ -6,7 +6,7 @@ import pytest
 from rules.honest import FIRM, bays, build, but, change, found, job_row, judge, planned, put, verdicts
 
 from pipeline.facts.findings import Scope, Verdict
-from pipeline.facts.rows.supply import LoadManagement
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.rules import check_week
 from pipeline.rules.notifications import ASK_FIRST, demand_after, reasons_to_ask_first
 

@@ -3,7 +3,7 @@
 from rules.honest import board_row, build, but, circuit_row, found, model_row, point_row, put, supply_row, verdicts
 
 from pipeline.facts.findings import Verdict
-from pipeline.facts.rows.supply import LoadManagement
+from pipeline.facts.rows.load_management import LoadManagement
 
 FAIL, PASS, QUERY, NOT_ASSESSED = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOT_ASSESSED
 

@@ -16,7 +16,8 @@ from rules.honest import (
 )
 
 from pipeline.facts.findings import Verdict
-from pipeline.facts.rows.supply import Electrode, OtherSource
+from pipeline.facts.rows.electrodes import Electrode
+from pipeline.facts.rows.sources import OtherSource
 
 FAIL, PASS, QUERY, NOTE = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOTE
 NOT_ASSESSED, NOT_APPLICABLE = Verdict.NOT_ASSESSED, Verdict.NOT_APPLICABLE

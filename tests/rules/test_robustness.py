@@ -10,8 +10,9 @@ from pipeline.facts.job import Job
 from pipeline.facts.row import Kind, Row
 from pipeline.facts.rows.firm import Accuracy
 from pipeline.facts.rows.inspections import InspectionRemark
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.facts.rows.models import Fixing
-from pipeline.facts.rows.supply import LoadManagement, OtherSource
+from pipeline.facts.rows.sources import OtherSource
 from pipeline.rules import check_job, check_week
 
 PARTS = [name for name in Job.model_fields if name != "photo_sums"]

@@ -69,6 +69,7 @@ EARTHING = Pairs(
         "ze",
         "ze_by",
         "ze_date",
+        "instrument",
         "earthing_conductor",
         "earthing_material",
         "earthing_connected",
@@ -102,6 +103,18 @@ ELECTRODES = Grid(
         Column("resistance", 18),
         Column("measured_on", 24),
         Column("supply_earth_stops", 46),
+    ),
+    empty="certificate.no_electrode",
+)
+CONDUCTORS = Grid(
+    "electrodes",
+    (
+        Column("serves", 34),
+        Column("conductor_size", 26),
+        Column("conductor_run", 50),
+        Column("rod_length", 22),
+        Column("rod_diameter", 20),
+        Column("soil", 22),
     ),
     empty="certificate.no_electrode",
 )
@@ -183,7 +196,7 @@ INSTALLATION = Layout(
         EARTHING,
         Heading("certificate.electrodes", level=3),
         ELECTRODES,
-        When("electrodes", (ISLANDS,)),
+        When("electrodes", (CONDUCTORS, ISLANDS)),
         Heading("certificate.boards"),
         Grid(
             "boards",

@@ -22,6 +22,7 @@ MINOR_WORKS = Layout(
             (
                 "earthing_system",
                 "ze",
+                "instrument",
                 "phases",
                 "voltage",
                 "polarity",

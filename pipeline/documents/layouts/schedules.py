@@ -60,7 +60,8 @@ _ROUTE = Grid(
         Column("earthing", 19),
         Column("rcd_for_fault", 20),
         Column("switch_rating", 22),
-        Column("directions", 38),
+        Column("soil", 20),
+        Column("directions", 18),
     ),
     within=("board",),
 )
@@ -81,6 +82,21 @@ _PROTECTION = Grid(
         Column("feeds", 51),
     ),
     within=("board",),
+)
+_ENERGY = When(
+    "energies",
+    (
+        Grid(
+            "circuits",
+            (
+                Column("circuit", 41),
+                Column("let_through", 50),
+                Column("let_through_own", 50),
+                Column("let_through_source", 120),
+            ),
+            within=("board",),
+        ),
+    ),
 )
 _DEAD = Grid(
     "results",
@@ -196,6 +212,7 @@ CIRCUITS = Layout(
                         "main_switch_rating",
                         "main_switch_poles",
                         "upstream_rcd",
+                        "rcd_time",
                         "rcd_declaration",
                         "fault_current",
                         "board_zs",
@@ -212,6 +229,7 @@ CIRCUITS = Layout(
                 _ROUTE,
                 Heading("circuits.protection", level=3),
                 _PROTECTION,
+                _ENERGY,
                 Heading("circuits.dead", level=3),
                 _DEAD,
                 _RINGS,

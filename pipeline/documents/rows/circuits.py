@@ -3,7 +3,9 @@
 from pipeline.documents.rows.findings import permitted
 from pipeline.documents.texts import BLANK, Json, Texts, given, joined, plain, shown
 from pipeline.facts.field import Field
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.readings import CircuitReadings
 
 FIELDS: dict[str, dict[str, Field]] = {
     "boards": {
@@ -43,6 +45,7 @@ def circuit_lists(record: Json) -> dict[str, tuple[Texts, ...]]:
         "new_circuits": tuple(each for each in circuits if each["new"] != "existing"),
         "results": tuple(_result(each, record) for each in latest),
         "earlier": tuple(_result(each, record) for each in earlier),
+        "energies": tuple(each for each in circuits if given(each["let_through"])),
         "rings": tuple(_result(each, record) for each in job["readings"] if any(each[name]["shown"] for name in RING)),
     }
 

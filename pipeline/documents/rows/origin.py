@@ -5,9 +5,12 @@ from pipeline.documents.rows.findings import demand_after
 from pipeline.documents.texts import BLANK, Json, Texts, counted, day, given, joined, plain, shown
 from pipeline.facts.field import Field
 from pipeline.facts.record import canonical, fingerprint
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.firm import Firm, Instrument, Person
 from pipeline.facts.rows.jobs import JobRow
-from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+from pipeline.facts.rows.load_management import LoadManagement
+from pipeline.facts.rows.sources import OtherSource
+from pipeline.facts.rows.supply import Supply
 from pipeline.orders import Envelope
 
 # nominal voltage between lines by that between line and neutral (IEC 60038, Table 1; from memory)

@@ -1,17 +1,15 @@
-"""Boards and circuits, chained from the origin."""
+"""Circuits, from their device to what they feed."""
 
 from typing import Annotated
 
 from pipeline.facts.choices import (
     CableType,
     CircuitKind,
-    Confirmed,
     DeviceStandard,
     DeviceType,
     Directions,
     EarthingSystem,
     Grouping,
-    HalfTest,
     Insulation,
     Method,
     NewOrExisting,
@@ -19,80 +17,12 @@ from pipeline.facts.choices import (
     RcdDelay,
     RcdStandard,
     RcdType,
-    SwitchStandard,
-    Works,
     YesNo,
-    ZsSource,
 )
-from pipeline.facts.field import LIMITED, OVER, UNDER, Field, Needed
-from pipeline.facts.reading import Reading
+from pipeline.facts.field import Field, Needed
 from pipeline.facts.row import Amount, Row
 
 DESIGN, TEST = Needed.DESIGN, Needed.TEST
-
-
-class Board(Row):
-    """A distribution board; fed from the origin when `fed_board` and `fed_circuit` are blank."""
-
-    job: Annotated[str | None, Field("Job", refers="Jobs", needed=DESIGN, key=True, example="EXAMPLE-1")] = None
-    board: Annotated[str | None, Field("Board", needed=DESIGN, key=True, example="MAIN")] = None
-    description: Annotated[str | None, Field("Description", needed=DESIGN, defaults=True, example="Consumer unit")] = (
-        None
-    )
-    place: Annotated[str | None, Field("Where it is", needed=DESIGN, example="Hall cupboard")] = None
-    fed_board: Annotated[str | None, Field("Fed from board", note="Blank: from the intake.")] = None
-    fed_circuit: Annotated[str | None, Field("Fed from circuit")] = None
-    phases: Annotated[int | None, Field("Phases", hard=(1, 3), needed=DESIGN, defaults=True, example=1)] = None
-    earthing_system: Annotated[EarthingSystem | None, Field("Earthing system", note="Blank: as what feeds it.")] = None
-    main_switch_rating: Annotated[
-        Amount | None, Field("Main switch rating", "A", usual=(40, 250), hard=(6, 4000), needed=DESIGN, example=100)
-    ] = None
-    main_switch_standard: Annotated[
-        SwitchStandard | None, Field("Main switch standard", needed=DESIGN, defaults=True, example="BS EN 60947-3")
-    ] = None
-    main_switch_poles: Annotated[
-        int | None, Field("Main switch poles", hard=(1, 4), needed=DESIGN, defaults=True, example=2)
-    ] = None
-    rcd_type: Annotated[
-        RcdType | None, Field("Upstream RCD type", note="An RCD in this board that stands before several circuits.")
-    ] = None
-    rcd_rating: Annotated[Amount | None, Field("Upstream RCD I_Δn", "mA", usual=(30, 500), hard=(1, 3000))] = None
-    rcd_delay: Annotated[RcdDelay | None, Field("Upstream RCD delay")] = None
-    rcd_declaration: Annotated[
-        str | None,
-        Field("Maker's declaration for that RCD", note="Where a maker states that it may stand before points."),
-    ] = None
-    conditional_rating: Annotated[
-        Amount | None,
-        Field(
-            "Conditional rating of the assembly",
-            "kA",
-            note="As the board's maker declares it, with its back-up.",
-            usual=(6, 25),
-            hard=(1, 100),
-        ),
-    ] = None
-    conditional_source: Annotated[str | None, Field("Source of that rating")] = None
-    mixed_makes: Annotated[YesNo | None, Field("Devices of mixed makes", defaults=True, example="no")] = None
-    fault_current: Annotated[
-        Reading | None,
-        Field(
-            "Largest fault current at the board",
-            "kA",
-            usual=(0.1, 25),
-            hard=(0, 80),
-            allows=UNDER,
-            decimals=2,
-            example=1.0,
-        ),
-    ] = None
-    board_zs: Annotated[
-        Reading | None,
-        Field("Loop impedance at the board", "Ω", usual=(0.02, 250), hard=(0, 2000), allows=UNDER, decimals=2),
-    ] = None
-    insulation: Annotated[
-        Reading | None, Field("Insulation of the whole board", "MΩ", hard=(0, 100000), allows=OVER)
-    ] = None
 
 
 class Circuit(Row):
@@ -180,6 +110,17 @@ class Circuit(Row):
     burial_depth: Annotated[Amount | None, Field("Burial depth", "m", usual=(0.4, 1.2), hard=(0.05, 3), decimals=2)] = (
         None
     )
+    soil: Annotated[
+        Amount | None,
+        Field(
+            "Thermal resistivity of the soil",
+            "K·m/W",
+            note="Of a buried route, where it was measured; blank: 2.5, as the tables take it.",
+            usual=(0.5, 3),
+            hard=(0.3, 10),
+            decimals=1,
+        ),
+    ] = None
     terminal_rating: Annotated[
         Amount | None,
         Field("Terminals rated", "°C", usual=(60, 105), hard=(40, 200), needed=DESIGN, defaults=True, example=70),
@@ -198,6 +139,18 @@ class Circuit(Row):
         Amount | None,
         Field("Breaking capacity", "kA", usual=(3, 80), hard=(1, 100), needed=DESIGN, defaults=True, example=6),
     ] = None
+    let_through: Annotated[
+        Amount | None,
+        Field(
+            "Let-through energy of the device",
+            "A²·s",
+            note="At the largest fault current of the board; where the protective conductor asks for it.",
+            usual=(1000, 500000),
+            hard=(100, 100000000),
+        ),
+    ] = None
+    let_through_own: Annotated[YesNo | None, Field("That figure is of the device's own maker")] = None
+    let_through_source: Annotated[str | None, Field("Source of that figure")] = None
     directions: Annotated[Directions | None, Field("Suits current in", note="Matters where power can flow back.")] = (
         None
     )
@@ -219,87 +172,3 @@ class Circuit(Row):
         YesNo | None,
         Field("Parallel earth path", note="Armour, metal conduit or bonded metalwork beside the cable.", defaults=True),
     ] = None
-
-
-class CircuitReadings(Row):
-    """One attempt at testing a circuit; the first failed attempt stays when a second is made."""
-
-    job: Annotated[str | None, Field("Job", refers="Jobs", needed=DESIGN, key=True, example="EXAMPLE-1")] = None
-    board: Annotated[str | None, Field("Board", needed=DESIGN, key=True, example="MAIN")] = None
-    circuit: Annotated[str | None, Field("Circuit", needed=DESIGN, key=True, example="9")] = None
-    attempt: Annotated[
-        int | None,
-        Field(
-            "Attempt",
-            note="1 for the first; the last one counts.",
-            hard=(1, 9),
-            needed=DESIGN,
-            key=True,
-            defaults=True,
-            example=1,
-        ),
-    ] = None
-    r1_r2: Annotated[
-        Reading | None, Field("R1+R2", "Ω", usual=(0.005, 5), hard=(0, 20), allows=UNDER, decimals=2, example=0.15)
-    ] = None
-    r2: Annotated[Reading | None, Field("R2", "Ω", usual=(0.005, 5), hard=(0, 20), allows=UNDER, decimals=2)] = None
-    insulation_voltage: Annotated[
-        Amount | None, Field("Insulation test voltage", "V", hard=(50, 5000), needed=TEST, example=500)
-    ] = None
-    insulation_ll: Annotated[
-        Reading | None,
-        Field("Insulation, live to live", "MΩ", hard=(0, 100000), allows=OVER, needed=TEST, example=">999"),
-    ] = None
-    insulation_le: Annotated[
-        Reading | None,
-        Field("Insulation, live to earth", "MΩ", hard=(0, 100000), allows=OVER, needed=TEST, example=">999"),
-    ] = None
-    point_connected: Annotated[
-        YesNo | None,
-        Field(
-            "Point connected during it",
-            note="no: tested before the point was connected.",
-            needed=TEST,
-            defaults=True,
-            example="no",
-        ),
-    ] = None
-    polarity: Annotated[Confirmed | None, Field("Polarity", needed=TEST, example="confirmed")] = None
-    zs: Annotated[
-        Reading | None,
-        Field("Zs", "Ω", usual=(0.05, 250), hard=(0, 2000), allows=UNDER, needed=TEST, decimals=2, example=0.39),
-    ] = None
-    zs_source: Annotated[ZsSource | None, Field("Zs is", needed=TEST, example="measured")] = None
-    rcd_time: Annotated[
-        Reading | None,
-        Field("RCD time at I_Δn, 0°", "ms", usual=(5, 300), hard=(0, 2000), allows=LIMITED, decimals=0, example=24),
-    ] = None
-    rcd_time_180: Annotated[
-        Reading | None,
-        Field("RCD time at I_Δn, 180°", "ms", usual=(5, 300), hard=(0, 2000), allows=LIMITED, example=21),
-    ] = None
-    rcd_time_5: Annotated[
-        Reading | None, Field("RCD time at 5 I_Δn", "ms", usual=(5, 40), hard=(0, 2000), allows=LIMITED)
-    ] = None
-    rcd_half: Annotated[HalfTest | None, Field("RCD at ½ I_Δn", note="It must hold; where the test was made.")] = None
-    rcd_button: Annotated[Works | None, Field("RCD test button", example="works")] = None
-    sequence: Annotated[Confirmed | None, Field("Phase sequence", note="Three-phase circuits.", example="N/A")] = None
-    ambient: Annotated[
-        Amount | None, Field("Temperature at test", "°C", usual=(-5, 40), hard=(-30, 60), example=15)
-    ] = None
-    ring_r1: Annotated[
-        Reading | None,
-        Field("Ring, line end to end", "Ω", note="Where a ring exists.", hard=(0, 20), allows=LIMITED, decimals=2),
-    ] = None
-    ring_rn: Annotated[
-        Reading | None, Field("Ring, neutral end to end", "Ω", hard=(0, 20), allows=LIMITED, decimals=2)
-    ] = None
-    ring_r2: Annotated[
-        Reading | None, Field("Ring, protective end to end", "Ω", hard=(0, 20), allows=LIMITED, decimals=2)
-    ] = None
-    limitation_reason: Annotated[str | None, Field("Reason for LIM")] = None
-    instrument: Annotated[
-        str | None, Field("Instrument", refers="Instruments", needed=TEST, defaults=True, example="T1")
-    ] = None
-    second_instrument: Annotated[str | None, Field("Second instrument", refers="Instruments")] = None
-    remarks: Annotated[str | None, Field("Remarks")] = None

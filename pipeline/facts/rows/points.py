@@ -90,6 +90,14 @@ class Point(Row):
         Reading | None,
         Field("Terminal torque applied", "N·m", usual=(0.4, 10), hard=(0, 50), allows=LIMITED, decimals=1, example=2),
     ] = None
+    order_kept: Annotated[
+        YesNo | None,
+        Field(
+            "Order of connecting kept",
+            note="Protective conductor, neutral, then the lines in phase order.",
+            example="yes",
+        ),
+    ] = None
     torque_tool: Annotated[str | None, Field("Torque tool", refers="Instruments", example="TQ1")] = None
     cable_diameter: Annotated[Amount | None, Field("Cable diameter at the entry", "mm", hard=(2, 80), example=13)] = (
         None
@@ -122,6 +130,12 @@ class Point(Row):
         Reading | None, Field("Proximity resistor", "Ω", usual=(75, 2200), hard=(0, 10000), allows=LIMITED)
     ] = None
     dc_test: Annotated[DcTest | None, Field("Test of the d.c. detection", example="passed")] = None
+    dc_trip: Annotated[
+        Reading | None,
+        Field(
+            "D.c. detection opened at", "mA", note="Where it was measured.", usual=(3, 6), hard=(0, 300), allows=LIMITED
+        ),
+    ] = None
     self_test: Annotated[Works | None, Field("RCD by the point's own test", example="N/A")] = None
     socket_lock: Annotated[Works | None, Field("Socket lock", example="N/A")] = None
     emergency_stop: Annotated[Works | None, Field("Emergency stop", example="N/A")] = None

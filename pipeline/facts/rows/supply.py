@@ -1,4 +1,4 @@
-"""Where the electricity comes from: the intake, other sources, electrodes, load management."""
+"""Where the electricity comes from: the intake and its earthing."""
 
 from datetime import date
 from typing import Annotated
@@ -13,10 +13,7 @@ from pipeline.facts.choices import (
     DeviceStandard,
     DeviceType,
     EarthingSystem,
-    EarthRun,
-    ElectrodeKind,
     Material,
-    SourceKind,
     SurgeProtection,
     YesNo,
     YesNoUnknown,
@@ -238,108 +235,3 @@ class Supply(Row):
             example="connections@example.com",
         ),
     ] = None
-
-
-class OtherSource(Row):
-    """A source besides the public supply."""
-
-    job: Annotated[str | None, Field("Job", refers="Jobs", needed=DESIGN, key=True)] = None
-    source: Annotated[SourceKind | None, Field("Source", needed=DESIGN, key=True, example="solar")] = None
-    rating: Annotated[Amount | None, Field("Rating", "kW", hard=(0, 2000), needed=DESIGN, decimals=1, example=3.6)] = (
-        None
-    )
-    phases: Annotated[int | None, Field("Phases", hard=(1, 3), needed=DESIGN, example=1)] = None
-    board: Annotated[str | None, Field("Connected to board", needed=DESIGN, example="MAIN")] = None
-    consent: Annotated[Consent | None, Field("Consent", example="given")] = None
-    island_mode: Annotated[YesNo | None, Field("Runs without the grid", needed=DESIGN, example="no")] = None
-    isolator_place: Annotated[
-        str | None, Field("Where it is isolated", needed=TEST, example="Loft, beside the inverter")
-    ] = None
-    notices_fitted: Annotated[YesNo | None, Field("Two-supply notices fitted", needed=TEST, example="yes")] = None
-
-
-class Electrode(Row):
-    """An earth electrode: for the whole installation, or for one board or circuit (a TT island)."""
-
-    job: Annotated[str | None, Field("Job", refers="Jobs", needed=DESIGN, key=True)] = None
-    board: Annotated[str | None, Field("Board", note="Blank: the whole installation.", key=True)] = None
-    circuit: Annotated[str | None, Field("Circuit", note="Blank: the whole board.", key=True)] = None
-    electrode: Annotated[ElectrodeKind | None, Field("Kind", needed=DESIGN, example="rod")] = None
-    place: Annotated[str | None, Field("Where it is", needed=TEST, example="Flower bed beside the garage")] = None
-    resistance: Annotated[
-        Reading | None,
-        Field(
-            "R_A",
-            "Ω",
-            note="Resistance of the electrode and its conductor.",
-            usual=(1, 200),
-            hard=(0, 5000),
-            allows=LIMITED,
-            needed=TEST,
-            decimals=1,
-            example=68.5,
-        ),
-    ] = None
-    expected: Annotated[
-        Amount | None, Field("Expected R_A", "Ω", note="Designer's estimate.", hard=(0, 5000), example=80)
-    ] = None
-    rod_length: Annotated[
-        Amount | None, Field("Driven length of the rod", "m", note="For an estimate.", hard=(0.3, 30), decimals=1)
-    ] = None
-    rod_diameter: Annotated[Amount | None, Field("Diameter of the rod", "mm", hard=(5, 100))] = None
-    soil: Annotated[
-        Amount | None,
-        Field("Resistivity of the soil", "Ω·m", note="Measured, or usual for such ground.", hard=(1, 10000)),
-    ] = None
-    conductor_size: Annotated[
-        Amount | None,
-        Field(
-            "Conductor to the electrode",
-            "mm²",
-            note="Copper. Blank for the whole installation: the earthing conductor of the sheet Supplies.",
-            usual=(2.5, 50),
-            hard=(1, 240),
-            example=16,
-        ),
-    ] = None
-    conductor_run: Annotated[
-        EarthRun | None,
-        Field("That conductor lies", needed=TEST, example="buried, protected against corrosion only"),
-    ] = None
-    measured_on: Annotated[date | None, Field("Measured on")] = None
-    instrument: Annotated[str | None, Field("Instrument", refers="Instruments")] = None
-    supply_earth_stops: Annotated[
-        str | None, Field("Supply's protective conductor stops", note="For a TT island: where.")
-    ] = None
-    armour_isolated: Annotated[YesNo | None, Field("Armour isolated at the far end", note="For a TT island.")] = None
-    separation: Annotated[
-        Amount | None, Field("Separation from metalwork on the supply's earth", "m", hard=(0, 100), decimals=1)
-    ] = None
-
-
-class LoadManagement(Row):
-    """A scheme that keeps the current of several points, or of one point and the house, below a limit."""
-
-    job: Annotated[str | None, Field("Job", refers="Jobs", needed=DESIGN, key=True)] = None
-    scheme: Annotated[str | None, Field("Scheme", needed=DESIGN, key=True, example="LM1")] = None
-    board: Annotated[str | None, Field("Measures at board", note="Blank: at the intake.")] = None
-    group_limit: Annotated[
-        Amount | None, Field("Limit of the group per phase", "A", hard=(1, 4000), needed=DESIGN, example=80)
-    ] = None
-    fallback: Annotated[
-        Amount | None,
-        Field(
-            "On loss of signal, per point and phase",
-            "A",
-            note="Current that each point falls back to.",
-            hard=(0, 400),
-            needed=DESIGN,
-            example=6,
-        ),
-    ] = None
-    sensor_place: Annotated[str | None, Field("Where the sensor is", needed=TEST)] = None
-    sensor_checked: Annotated[YesNo | None, Field("Sensor direction checked", needed=TEST)] = None
-    changed_by: Annotated[str | None, Field("Who can change it", needed=DESIGN)] = None
-    tested_points: Annotated[int | None, Field("Points charging in the test", hard=(0, 500), needed=TEST)] = None
-    limit_held: Annotated[YesNo | None, Field("Limit held in the test", needed=TEST)] = None
-    fallback_held: Annotated[YesNo | None, Field("Fallback held in the test", needed=TEST)] = None

@@ -11,11 +11,16 @@ from typing import Any
 from pipeline.documents.pictures import Picture
 from pipeline.documents.pictures.lettering import Lettering, width
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+from pipeline.facts.rows.readings import CircuitReadings
+from pipeline.facts.rows.sources import OtherSource
+from pipeline.facts.rows.supply import Supply
 
 Json = dict[str, Any]
 Line = list[tuple[float, float]]
