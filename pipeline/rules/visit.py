@@ -13,10 +13,15 @@ from pipeline.facts.field import Needed
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Board, Circuit, CircuitReadings
+from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
+from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.facts.rows.points import Point
-from pipeline.facts.rows.supply import Electrode, LoadManagement, OtherSource, Supply
+from pipeline.facts.rows.readings import CircuitReadings
+from pipeline.facts.rows.sources import OtherSource
+from pipeline.facts.rows.supply import Supply
 from pipeline.facts.sheets import BY_ROW
 from pipeline.rules.base import Case, Outcome
 from pipeline.rules.commissioning import MOST_DELAY

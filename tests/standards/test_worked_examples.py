@@ -74,7 +74,7 @@ EXAMPLES = [
     # a lesson on capacities at 46 to 50 °C: 40 A by 0.82
     (
         effective_capacity,
-        {"i_t": q(40, "A"), "c_a": 0.82, "c_g": 1, "c_i": 1, "c_c": 1},
+        {"i_t": q(40, "A"), "c_a": 0.82, "c_g": 1, "c_i": 1, "c_c": 1, "c_s": 1},
         "A",
         32.8,
         0.05,
