@@ -13,7 +13,8 @@ from pipeline.editions import book as books
 from pipeline.editions.edition import _correction
 from pipeline.facts.record import canonical, record_of
 from pipeline.rules import check_job
-from tests.rules.honest import build
+from pipeline.standards import table as tables
+from tests.rules.honest import build, but
 
 TODAY = date(2026, 11, 24)
 
@@ -111,3 +112,66 @@ def test_the_corrections_in_force_have_each_a_number_of_their_own():
     for name in ("uk_2018_a2", "uk_2018_a4", "iec"):
         numbers = [each.number for each in edition(name).corrections]
         assert numbers == sorted(set(numbers))
+
+
+@pytest.fixture
+def amended(tmp_path, monkeypatch):
+    """The edition `uk_2018_a2` opened anew from a copy in which a loop reading may use half of its limit, not 0.8."""
+    kept = (books.open_book, books._figures, books._capped, tables.load, tables.figures)
+    folder = shutil.copytree(books.FOLDER, tmp_path / "editions", ignore=shutil.ignore_patterns("*.py*", "__pycache__"))
+    shelf = shutil.copytree(tables.FOLDER, tmp_path / "standards", ignore=shutil.ignore_patterns("*.py", "__pycache__"))
+    before = edition("uk_2018_a2").sha256
+
+    def opened(*told):
+        page = shelf / "bs_7671_2018_a2" / "figures.csv"
+        page.write_text(page.read_text("utf-8").replace("loop_share,0.8", "loop_share,0.4"), "utf-8")
+        if told:
+            entry = (
+                f'\n[[corrections]]\nnumber = 1\ndate = 2027-02-01\nreason = "a slip in the share"\n'
+                f'files = ["bs_7671_2018_a2/figures.csv"]\nrules = {json.dumps(told)}\n'
+                f'replaces = {{ uk_2018_a2 = "{before}" }}\n'
+            )
+            own = folder / "uk_2018_a2.toml"
+            own.write_text(own.read_text("utf-8") + entry, "utf-8")
+        for each in kept:
+            each.cache_clear()
+        return edition.__wrapped__("uk_2018_a2")
+
+    monkeypatch.setattr(books, "FOLDER", folder)
+    monkeypatch.setattr(tables, "FOLDER", shelf)
+    yield opened
+    monkeypatch.undo()
+    for each in kept:
+        each.cache_clear()
+
+
+@pytest.fixture(scope="module")
+def under_a2():
+    """A job whose Zs is 0.6 of its limit, and its record under amendment 2."""
+    job, rules = but(build(), "readings", zs=0.65, r1_r2=0.41), edition("uk_2018_a2")
+    return job, json.loads(canonical(record_of(job, check_job(job, rules, TODAY), rules.as_json(), TODAY)))
+
+
+def test_a_table_amended_by_a_correction_explains_what_differs(under_a2, amended):
+    job, record = under_a2
+    rules = amended("measured_zs_is_within_its_limit")
+    assert str(recheck(record, job, lambda _: rules)) == "differs since correction 1"
+
+
+def test_a_table_amended_in_silence_is_no_reason(under_a2, amended):
+    job, record = under_a2
+    rules = amended()
+    found = recheck(record, job, lambda _: rules)
+    assert found.outcome is Outcome.UNEXPLAINED
+    assert any(each.startswith("measured_zs_is_within_its_limit") for each in found.differences)
+
+
+def test_a_correction_of_other_rules_is_no_reason(under_a2, amended):
+    job, record = under_a2
+    rules = amended("rcds_trip_in_time")
+    assert recheck(record, job, lambda _: rules).outcome is Outcome.UNEXPLAINED
+
+
+def test_the_edition_as_it_is_gives_the_same_again(under_a2):
+    job, record = under_a2
+    assert str(recheck(record, job)) == "same"

@@ -9,6 +9,7 @@ from pipeline.facts.choices import CableType, DeviceStandard, Grouping, Insulati
 from pipeline.facts.choices import ProtectiveConductor as Cpc
 from pipeline.facts.findings import Confidence
 from pipeline.facts.quantities import quantity as q
+from pipeline.standards.table import load
 
 UK, NEW, IEC = edition("uk_2018_a2"), edition("uk_2018_a4"), edition("iec")
 ARMOURED = {"cable": CableType.ARMOURED, "insulation": Insulation.XLPE_90, "cpc": Cpc.ARMOUR, "cpc_size": q(40, "mm²")}
@@ -171,3 +172,14 @@ def test_a_longer_run_resists_more(run, book, length, more):
     short, long = (book.cables.warm_pair_resistance(run(length=q(each, "m"))) for each in (length, length + more))
     assert isinstance(short, Value)
     assert short.quantity < long.quantity
+
+
+def test_capacities_in_the_ground_are_those_of_the_international_tables():
+    """So 4D4A, columns D, count as carried over though the page itself is from memory; its other columns do not."""
+    own = load("bs_7671_2018_a2/table_4d4a")
+    for phases, other in (("2", "iec_60364_5_52_2009/table_b_52_2"), ("3", "iec_60364_5_52_2009/table_b_52_4")):
+        for size in own.rows:
+            mine, theirs = own.cell(size, f"D {phases}"), load(other).cell(size, f"D1 {phases}")
+            assert mine.quantity == theirs.quantity
+            assert mine.confidence is Confidence.CARRIED_OVER
+            assert own.cell(size, f"C {phases}").confidence is Confidence.MEMORY

@@ -121,3 +121,52 @@ def test_a_blank_that_a_calculation_needs_never_leaves_the_job_clean():
 def test_twelve_bays_are_judged_in_a_blink():
     findings = check_job(bays(12), edition("uk_2018_a2"), TODAY)
     assert len({(each.rule, each.subject, each.message) for each in findings}) > 500
+
+
+ODD = (0, -1, 1e-12, 1e12, float("nan"), float("inf"))
+
+
+def beyond_measure(row, attribute):
+    """Figures that no column lets through: nought, less than nothing, and far too small or large."""
+    kind = row.kind(attribute)
+    if kind is Kind.INTEGER:
+        yield from (0, -1, 10**12)
+    elif kind in (Kind.AMOUNT, Kind.READING):
+        yield from (typed(type(row), attribute, each) for each in ODD)
+
+
+def managed():
+    """A job in which every figure counts: load management, another source, power back to the grid."""
+    scheme = put(LoadManagement, job="J1", scheme="LM1", group_limit=32, fallback=6, limit_held="yes")
+    source = put(OtherSource, job="J1", source="solar", rating=3.6, phases=1, board="MAIN")
+    job = build(schemes=(scheme,), sources=(source,))
+    models = (change(job.models[0], returns_power="yes"),)
+    return job.model_copy(update={"models": models, "points": (change(job.points[0], scheme="LM1"),)})
+
+
+@pytest.mark.parametrize(
+    ("job", "by"),
+    [
+        pytest.param(managed(), "uk_2018_a2", id="domestic"),
+        pytest.param(full(), "iec", id="every sheet, IEC", marks=LONG),
+        pytest.param(bays(2), "uk_2018_a4", id="bays", marks=LONG),
+    ],
+)
+def test_no_figure_however_odd_brings_a_rule_down_or_stays_unsaid(job, by):
+    """A device of 0 A, a size of nothing, an endless cable: not assessed or judged, never raised."""
+    broken = []
+    for name, other in spoilt(job, beyond_measure):
+        try:
+            check_job(other, edition(by), TODAY)
+        except Exception as error:  # noqa: BLE001 - the list of all troubles reads better than the first
+            broken.append(f"{name}: {error!r}")
+    assert broken == []
+
+
+def test_a_device_of_0_a_holds_its_job():
+    job = build()
+    other = job.model_copy(update={"circuits": (change(job.circuits[0], device_rating=0),)})
+    judged = check_job(other, edition("uk_2018_a2"), TODAY)
+    found = [each for each in judged if each.rule.endswith("zs_is_within_its_limit")]
+    assert {str(each.verdict) for each in found} == {"not assessed"}
+    assert all(holds(each) and "nought" in each.message for each in found)

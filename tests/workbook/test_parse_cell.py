@@ -3,7 +3,7 @@
 import pytest
 
 from pipeline.facts.field import Mark
-from pipeline.facts.quantities import magnitude
+from pipeline.facts.quantities import magnitude, quantity
 from pipeline.workbook.cells import Cell, Content, Look
 from tests.workbook.spoilt import JOB, place, spoil, told
 
@@ -219,3 +219,27 @@ def test_a_refused_cell_leaves_no_value_but_what_was_typed():
     assert reading.zs is None
     assert reading.typed["zs"] == "O.62"
     assert reading.at["zs"] == place("Readings", "zs")
+
+
+@pytest.mark.parametrize(
+    ("typed", "notes"),
+    [
+        (0.35, set()),
+        ("350 mΩ", {("unit_is_the_columns", "note", JOB)}),
+        ("0.35 Ω", {("unit_is_the_columns", "note", JOB)}),
+        ("0,35", {("number_is_typed_as_number", "note", JOB)}),
+    ],
+)
+@pytest.mark.parametrize("attribute", ["zs", "r1_r2"])
+def test_one_reading_in_ohms_may_be_written_in_four_ways(attribute, typed, notes):
+    week = spoil("Readings", attribute, typed)
+    reading = getattr(week.jobs[0].readings[0], attribute)
+    assert magnitude(reading.quantity, "Ω") == 0.35
+    assert reading.quantity.units == quantity(1, "Ω").units
+    assert told(week) == notes
+
+
+@pytest.mark.parametrize(("attribute", "verdict"), [("zs", "query"), ("r1_r2", "fail")])
+def test_milliohms_without_their_unit_are_caught_in_a_column_in_ohms(attribute, verdict):
+    week = spoil("Readings", attribute, 350)
+    assert {each.verdict for each in week.findings if place("Readings", attribute) in each.places} == {verdict}
