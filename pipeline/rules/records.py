@@ -8,8 +8,9 @@ from pipeline.facts.field import Needed, Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import Circuit, CircuitReadings
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, rule
 from pipeline.rules.outcomes import blank, lacking, name_of, not_applicable, passed
 from pipeline.rules.twins import twins_of

@@ -10,9 +10,9 @@ from pipeline.facts.field import Field, Mark, Needed, Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.reading import Reading
 from pipeline.facts.row import Row
-from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.inspections import Inspection, InspectionRemark, Photo
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.facts.sheets import BY_ROW, FIRST_ROW, Belongs, Sheet
 from pipeline.workbook.cells import Cell, SheetCells
 from pipeline.workbook.columns import Columns, FilledRows, letter
