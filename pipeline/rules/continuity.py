@@ -110,7 +110,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     off = band(case.job, row, Function.CONTINUITY, getattr(row, attribute), "Ω")
     least, most = plausible(expected.ohm, off)
     if has_path(circuit):
-        least = max(0.0, LINE_SHARE * expected.line - max(off, STEP))
+        least = max(0.0, LINE_SHARE * expected.line - off)
     calculation = _calculation(circuit, cell, expected, (least, most, off))
     if not meets(value, most) or not reaches(value, least):
         return _out_of_band(case.job, circuit, cell, (calculation, expected))
