@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
+from pipeline.audit.acceptances import acceptance_problems
 from pipeline.audit.faults import Fault, Kind
 from pipeline.audit.recheck import Outcome, Recheck, recheck
 from pipeline.audit.results import Essence, Item
@@ -30,6 +31,7 @@ def record_faults(content: bytes, where: str) -> tuple[list[Fault], str]:
     if canonical(record) != content:
         found.append(Fault(where, Kind.ALTERED, "The record is not written as this program writes records."))
     found += [Fault(where, Kind.ALTERED, each) for each in _contradictions(record["job"], json.loads(canonical(again)))]
+    found += [Fault(where, Kind.ALTERED, each) for each in acceptance_problems(record, job)]
     judged = recheck(record, job)
     return [*found, *_judged_faults(judged, where)], str(judged)
 

@@ -1,11 +1,12 @@
 """A question that a check leaves to a person, and the key that ties its answer to the very figures it is about."""
 
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from pipeline.facts.findings import Finding
 from pipeline.facts.job import Job
-from pipeline.facts.record import canonical, fingerprint
+from pipeline.facts.record import Json, canonical, fingerprint
 from pipeline.facts.row import Row
 
 KEY_DIGITS = 16
@@ -35,26 +36,34 @@ def key_of(finding: Finding, job: Job | None, figures: str = "") -> str:
 
     Cell addresses are not in it, so a re-sorted workbook asks the same question.
     """
-    typed = _typed_at(finding, job) if job else []
-    said = {
-        "rule": finding.rule,
-        "job": finding.job,
-        "subject": finding.subject,
-        "figures": figures or typed or finding.found,
-    }
-    return fingerprint(canonical(said))[:KEY_DIGITS]
-
-
-def _typed_at(finding: Finding, job: Job) -> list[list[str]]:
-    """What was typed in the cells that a finding names or reckons with: sheet, column and text of each."""
-    places = {*finding.places}
+    cells = {str(each) for each in finding.places}
     if finding.calculation:
-        places |= {each.place for each in finding.calculation.inputs if each.place}
+        cells |= {str(each.place) for each in finding.calculation.inputs if each.place}
+    typed = _typed_at(cells, job) if job else []
+    return _key((finding.rule, finding.job, finding.subject), figures or typed or finding.found)
+
+
+def key_in_record(finding: Json, job: Job) -> str:
+    """The same key from a finding as a record keeps it, and the job rebuilt from that record."""
+    inputs = (finding.get("calculation") or {}).get("inputs", ())
+    cells = {*finding["places"], *(each["cell"] for each in inputs if each["cell"])}
+    about = (finding["rule"], finding["job"], finding["subject"])
+    return _key(about, _typed_at(cells, job) or finding["found"])
+
+
+def _key(about: tuple[str, str, str], figures: str | list[list[str]]) -> str:
+    """The digits over what was asked and the figures that it was asked about."""
+    rule, job, subject = about
+    return fingerprint(canonical({"rule": rule, "job": job, "subject": subject, "figures": figures}))[:KEY_DIGITS]
+
+
+def _typed_at(cells: Collection[str], job: Job) -> list[list[str]]:
+    """What was typed in the cells that a finding names or reckons with: sheet, column and text of each."""
     return sorted(
         [place.sheet, name, row.typed.get(name, "")]
         for row in _rows(job)
         for name, place in row.at.items()
-        if place in places
+        if str(place) in cells
     )
 
 

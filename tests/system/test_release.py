@@ -9,12 +9,14 @@ import pikepdf
 import pytest
 
 from pipeline import cli, standing
+from pipeline.audit.records import record_faults
 from pipeline.demo.__main__ import write_demo
 from pipeline.demo.spoil import keep_jobs, set_cell
 from pipeline.demo.week import demo_rows as make_rows
 from pipeline.errors import ExitCode
 from pipeline.facts.findings import Verdict
 from pipeline.facts.questions import key_of
+from pipeline.facts.record import canonical
 from pipeline.pack.wholeness import attached_files, content_of, opened
 from pipeline.register import Kind, Register
 from pipeline.rules.answers import revision_key
@@ -89,6 +91,8 @@ def test_accepted_queries_are_in_the_pack_and_in_the_register(made):
     record = record_in(out / "packs" / "0001-1" / "0001-1-handover-pack.pdf")
     assert [each["person"] for each in record["answers"]] == [person, person]
     assert [each["verdict"] for each in record["findings"] if each["rule"] in {a["rule"] for a in record["answers"]}]
+    assert record_faults(canonical(record), "pack")[0] == []
+    assert record_faults(canonical({**record, "answers": record["answers"][1:]}), "pack")[0]
     with register(out) as opened_register:
         assert [each["kind"] for each in opened_register.entries()].count(Kind.ANSWER) == 2
 
