@@ -38,6 +38,8 @@ ROOMS = {
         "progress",
         "audit",
     },
+    "mail": {"facts", "documents", "register", "stages", "errors", "mail"},
+    "watch": {"facts", "errors", "disk", "progress", "run", "report", "stages", "watch"},
     "demo": {"facts", "workbook", "standards", "editions", "demo"},
 }
 
@@ -74,6 +76,7 @@ def test_only_run_issue_and_cli_see_the_register():
         "post.py",
         "correspondence.py",
         "mail.py",
+        "words.py",
         "standing.py",
         "cli.py",
     }

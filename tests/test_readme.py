@@ -78,6 +78,13 @@ def test_every_command_shown_is_one_that_the_program_understands(name: str):
         cli.parser().parse_args(shlex.split(line.replace("…", ""))[1:])
 
 
+def test_the_lines_that_make_a_service_of_the_watcher_are_understood():
+    lines = re.findall(r"handover(?:\.exe)? (watch \S+ --out [^\s\"]+)", (ROOT / "DEVELOPERS.md").read_text("utf-8"))
+    assert len(lines) == 2
+    for line in lines:
+        assert cli.parser().parse_args(line.split()).command == "watch"
+
+
 def test_the_story_holds_every_command_of_the_readme():
     assert commands("README.md") == STORY.keys() | ELSEWHERE
 

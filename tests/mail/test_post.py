@@ -1,11 +1,13 @@
 """Sending to a real mail server on this machine: once, encrypted, with its answer, and what is said when it fails."""
 
 import pytest
-from mail.conftest import issue
+from mail.conftest import PASSWORD, issue
 
 from pipeline import cli
+from pipeline.audit.ledger import open_ledger
 from pipeline.errors import ExitCode
 from pipeline.mail import post
+from pipeline.mail.server import STORE
 from pipeline.register import Register
 from pipeline.register.mails import Step, deliveries
 from pipeline.stages.commit import Outputs
@@ -197,3 +199,20 @@ def test_only_the_pack_asked_for_goes(send, outputs, start):
     send("--go", "--pack", "0002-1")
     assert {each.rcpt_tos[0] for each in office.taken} >= {"other@example.com"}
     assert len(office.taken) == 3
+
+
+def test_the_password_may_lie_in_the_systems_store(send, outputs, start, monkeypatch):
+    import keyring
+
+    office = start()
+    monkeypatch.delenv("HANDOVER_SMTP_PASSWORD")
+    kept = {(STORE, "office"): PASSWORD}
+    monkeypatch.setattr(keyring, "get_password", lambda *asked: kept.get(asked))
+    assert send("--go")[0] == ExitCode.OK
+    assert len(office.taken) == 3
+
+
+def test_a_register_with_mails_holds_together_for_an_auditor(send, outputs, start):
+    start()
+    send("--go")
+    assert not open_ledger(outputs.register, "register").faults
