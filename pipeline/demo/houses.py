@@ -98,7 +98,9 @@ def island() -> Site:
     electrode = 41.6
     site.loops["CU/8"] = site.loops["CU/8"].at_electrode(electrode)
     site.test("CU", "8")
-    site.point("CP1", "CU", "8", "TD-7T", open_pen="TT island", open_pen_evidence="Electrode reading 41.6 Ω")
+    site.point(
+        "CP1", "CU", "8", "TD-7T", open_pen="TT island", open_pen_evidence="Electrode reading 41.6 Ω", dc_trip=4.6
+    )
     site.add(
         "Earth electrodes",
         {
