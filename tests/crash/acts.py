@@ -15,16 +15,22 @@ ACTS = {
     "a release": ("first", "released", lambda scene, out: scene.release(out)),
 }
 
+# one job asks for each folder once: nothing that a second job does can make good what was forgotten
+ONE = "one job alone"
+ALL_ACTS = ACTS | {ONE: (None, "one", lambda scene, out: scene.build(out, scene.one))}
+
 
 class Begun:
     """An outputs folder in which an act can begin, its command, what is there before and what will be at the end."""
 
     def __init__(self, scene, whole, folder, act):
-        start, end, command = ACTS[act]
+        start, end, command = ALL_ACTS[act]
         self.scene, self.act, self.out = scene, act, folder / "outputs"
         shutil.rmtree(self.out, ignore_errors=True)
         if start:
             shutil.copytree(whole[start], self.out)
+        else:
+            self.out.mkdir(parents=True)  # an empty folder that is there is meant for a series of its own
         self.command = command(scene, self.out)
         self.before, self.like = state_of(self.out), state_of(whole[end])
 

@@ -18,16 +18,19 @@ def scene(tmp_path_factory):
 def whole(scene, tmp_path_factory):
     """Outputs folders as undisturbed runs leave them: after the first week, the second, and a release of the first."""
     root = tmp_path_factory.mktemp("whole")
-    first, second, released = (root / name for name in ("first", "second", "released"))
+    first, one, second, released = (root / name for name in ("first", "one", "second", "released"))
+    first.mkdir()
+    one.mkdir()
     ended = scene.run(scene.build(first, scene.first))
     assert (ended.code, ended.sighed.count("Traceback")) == (0, 0), ended
     for folder in (second, released):
         shutil.copytree(first, folder)
+    assert scene.run(scene.build(one, scene.one)).code == 0
     assert scene.run(scene.revise(second)).code == 0
     assert scene.run(scene.release(released)).code == 0
-    for folder in (first, second, released):
+    for folder in (first, one, second, released):
         assert broken(folder, like=state_of(folder)) == []
-    return {"first": first, "second": second, "released": released}
+    return {"first": first, "one": one, "second": second, "released": released}
 
 
 @pytest.fixture(autouse=True)

@@ -73,6 +73,7 @@ class Disk:
             self._vanish(paths[0])
         elif name in {"chmod", "fchmodat"} and re.search(r"\b0444\b", text):
             self.protected.add(paths[0])
+            self.unsafe.add(paths[0])
 
     def _whole(self, folder: str, file: str) -> str:
         return os.path.normpath(os.path.join(folder or self.here, file))  # noqa: PTH118 - as the system does

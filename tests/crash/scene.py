@@ -82,6 +82,7 @@ class Scene:
         self.weeks = {}
         rows = keep_jobs(make_rows(), *jobs)
         self.first = self._written("first.xlsx", rows)
+        self.one = self._written("one.xlsx", keep_jobs(make_rows(), FIRST))
         later = keep_jobs(make_rows(), *jobs, THIRD)
         self.second = self._written("second.xlsx", set_cell(later, "Jobs", FIRST, "occupier", "Robin Sample"))
 

@@ -41,6 +41,7 @@ def convert_with(scene, converter, command):
 @pytest.mark.parametrize("how", [each if each in USUAL else pytest.param(each, marks=pytest.mark.long) for each in HOW])
 def test_the_document_at_fault_is_named_the_others_are_made_and_nothing_survives(office_scene, tmp_path, how):
     out = tmp_path / "out"
+    out.mkdir()
     # the cover alone names two others
     wanted = [text(f"{each}.title").encode() for each in ("user-instructions", "commissioning")]
     bad = Converter(tmp_path / "bad", how, (b"0002-1", *wanted))
@@ -60,6 +61,7 @@ def test_the_document_at_fault_is_named_the_others_are_made_and_nothing_survives
 
 def test_ctrl_c_while_documents_are_converted_ends_at_once_and_can_be_taken_up_again(office_scene, tmp_path):
     out = tmp_path / "out"
+    out.mkdir()
     bad = Converter(tmp_path / "bad", "hang", seconds=60)
     office_scene.change = bad.put_in
     run = office_scene.start(office_scene.build(out, office_scene.first))
@@ -82,6 +84,7 @@ def test_ctrl_c_while_documents_are_converted_ends_at_once_and_can_be_taken_up_a
 def test_a_run_killed_while_documents_are_converted_leaves_no_process(office_scene, tmp_path):
     bad = Converter(tmp_path / "bad", "hang", seconds=60)
     office_scene.change = bad.put_in
+    (tmp_path / "out").mkdir()
     run = office_scene.start(office_scene.build(tmp_path / "out", office_scene.first))
     while len(bad.processes()) < 2:
         time.sleep(0.02)

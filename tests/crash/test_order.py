@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from tests.crash.acts import ACTS, killed_everywhere
+from tests.crash.acts import ALL_ACTS, killed_everywhere
 from tests.crash.mutants import mutants
 from tests.crash.order import CALLS, Disk
 from tests.crash.scene import Tracer
@@ -23,20 +23,25 @@ def disorder(begun):
     return [*disk.follow(ended.calls), *([] if ended.code == 0 else [f"it ended with {ended.code}: {ended.sighed}"])]
 
 
-@pytest.mark.parametrize("act", ACTS)
+@pytest.mark.parametrize("act", ALL_ACTS)
 def test_whatever_relies_on_something_comes_after_it_is_safe(begun, act):
     assert disorder(begun(act)) == []
 
 
 # changes that no run, no death and no cut of power can show, each with the reason
-HARMLESS = {}
+HARMLESS = {
+    "disk.sync_tree: 'for path in sorted(folder.rglob('*')):' after 'sync_folder(folder)'": "all before the move",
+    "book.Register.open: 'connection.execute('PRAGMA synchronous = EXTRA')' after "
+    "'register.is_new = not connection.execute('SELECT count(*) FR'": "nothing is written in between",
+    "book.Register._writing: 'yield' after 'self._db.execute('COMMIT')'": "noticed where half a reservation is entered",
+}
 
 
 def unnoticed(scene, begun, mutant):
     """Whether neither the order of calls, nor the end of a run, nor any death shows a change of the commit code."""
     scene.change = mutant.put_in
     try:
-        for act in ACTS:
+        for act in ALL_ACTS:
             one = begun(act)
             if disorder(one):
                 return False
@@ -44,7 +49,7 @@ def unnoticed(scene, begun, mutant):
                 one.is_complete()
             except AssertionError:
                 return False
-        for act in ACTS:
+        for act in ALL_ACTS:
             try:
                 killed_everywhere(lambda act=act: begun(act))
             except AssertionError:

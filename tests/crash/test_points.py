@@ -29,6 +29,7 @@ def test_killed_at_every_point_the_next_run_completes_the_work(begun, act, recor
 def test_the_same_with_packs_that_are_really_made(tmp_path_factory, tmp_path, record_property):
     scene = Scene(tmp_path_factory.mktemp("real"), jobs=(FIRST,), real=True)
     whole = {"first": tmp_path_factory.mktemp("really-whole") / "first"}
+    whole["first"].mkdir()
     assert scene.run(scene.build(whole["first"], scene.first)).code == 0
     count = killed_everywhere(lambda: Begun(scene, whole, tmp_path, "the first week"))
     record_property("told", f"really made: killed at {count} places, completed each time")

@@ -37,6 +37,7 @@ def wait_for(path):
 
 def test_the_second_run_waits_and_finds_the_work_done(scene, whole, tmp_path):
     out = tmp_path / "out"
+    out.mkdir()
     first = scene.start(scene.build(out, scene.first), lingering(tmp_path))
     wait_for(tmp_path / "there")
     second = scene.start(scene.build(out, scene.first))
@@ -66,6 +67,7 @@ def test_a_second_run_that_waits_in_vain_says_who_holds_the_folder(scene, whole,
 
 def test_a_run_that_is_killed_holds_nothing(scene, whole, tmp_path):
     out = tmp_path / "out"
+    out.mkdir()
     first = scene.start(scene.build(out, scene.first), lingering(tmp_path))
     wait_for(tmp_path / "there")
     second = scene.start(scene.build(out, scene.first))
@@ -80,6 +82,7 @@ def test_a_run_that_is_killed_holds_nothing(scene, whole, tmp_path):
 def test_fifty_times_two_runs_that_start_in_the_same_moment(scene, whole, tmp_path):
     for time_ in range(50):
         out = tmp_path / str(time_) / "out"
+        out.mkdir(parents=True)
         runs = [scene.start(scene.build(out, scene.first)) for _ in range(2)]
         assert [each.end().code for each in runs] == [0, 0]
         assert broken(out, like=state_of(whole["first"])) == []
