@@ -100,8 +100,9 @@ def _render(work: Work, wave: Callable[[Order], Mapping[str, bytes]]) -> None:
 def _convert(works: Sequence[Work], office: "Office", tell: Tell) -> None:
     """Convert whatever has no PDF yet, over all orders at once."""
     waiting = {
-        f"{number}-{name}": (work, name)
-        for number, work in enumerate(works)
+        # drafts have no number of their own by which a message could name them
+        f"{f'draft {place}' if work.order.envelope.draft else work.order.envelope.name}-{name}": (work, name)
+        for place, work in enumerate(works, start=1)
         if not work.trouble
         for name, pdf in work.pdfs.items()
         if not pdf
