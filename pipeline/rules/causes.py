@@ -1,9 +1,10 @@
 """Which of a job's findings only follow from another one: a cause is told once, and what follows once it is mended.
 
-Nothing is left out unless a failure that holds the job explains it, so that no job goes on for it.
+Nothing is left out unless a finding that holds the job explains it, so that no job goes on for it.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope, Verdict
@@ -14,6 +15,27 @@ READ_ALL_THE_SAME = frozenset({"key_is_plain", "cell_is_filled"})
 ORDER, CIRCUITS = "dates_follow_the_order_of_the_work", "circuits_equal_their_control_total"
 SERVED, TESTED, WORK = "final_circuits_serve_one_point", "new_circuits_have_readings", "kind_of_work_fits_the_circuits"
 
+# queries on cells that have no value until they are answered
+NOT_READ_YET = frozenset(
+    {
+        "number_is_clear", "number_is_in_the_columns_unit", "choice_is_in_the_list", "date_is_complete",
+        "date_order_is_clear", "reference_is_listed",
+    }
+)  # fmt: skip
+# rules → what explains them at one of the same cells
+AT_A_CELL = {
+    "zs_agrees_with_its_parts": {"r1_r2_fits_the_cable"},
+    "remarks_and_outcomes_agree": {"inspected_aspects_are_satisfactory"},
+    "flat_cables_are_ones_that_are_made": {"conductors_fit_the_terminals"},
+}
+# rules → what explains them wherever in the job it stands
+ANYWHERE = {
+    "protective_conductors_bear_a_fault": {"breaking_capacity_covers_the_fault_current"},
+    "instruments_are_calibrated_on_the_day_of_the_tests": {"days_are_not_to_come"},
+    "people_are_authorised_on_the_day": {"days_are_not_to_come"},
+    "new_circuits_have_readings": {"cells_are_not_merged"},
+}
+ASTRAY = "row_stands_under_its_headings"
 UNUSUAL = "number_is_usual"
 # rules that hold one figure against its own range, and say better what is odd about it
 SHARPER = frozenset(
@@ -23,6 +45,7 @@ SHARPER = frozenset(
     }
 )  # fmt: skip
 
+RANGE = re.compile(r"([A-Z]+)([0-9]+):[A-Z]+([0-9]+)")
 Explains = Callable[[Finding], bool]
 
 
@@ -30,17 +53,51 @@ def without_followers(findings: Sequence[Finding]) -> list[Finding]:
     """The findings of one job that are causes of their own, in their order."""
     explanations = [explains for each in findings if each.verdict is Verdict.FAIL for explains in _explaining(each)]
     unread = {place for each in findings if _unread(each) for place in each.places}
-    return [
-        each
-        for each in findings
-        if each.scope is Scope.CELL
-        or not (unread.intersection(each.places) or any(explains(each) for explains in explanations))
-    ]
+    explanations += [unread_of(unread), *map(_at_a_cell, findings), *_of_rows(findings)]
+    return [each for each in findings if each.scope is Scope.CELL or not any(told(each) for told in explanations)]
+
+
+def unread_of(cells: set[Place]) -> Explains:
+    """Whatever asks for a cell that could not be read sees a blank."""
+    return lambda each: not cells.isdisjoint(each.places)
 
 
 def _unread(finding: Finding) -> bool:
-    """Whether a finding says that a cell could not be read: every rule that asks for it sees a blank."""
-    return finding.verdict is Verdict.FAIL and finding.scope is Scope.CELL and finding.rule not in READ_ALL_THE_SAME
+    """Whether a finding says that a cell could not be read."""
+    if finding.scope is not Scope.CELL or finding.rule in READ_ALL_THE_SAME:
+        return False
+    return finding.verdict is Verdict.FAIL or (finding.verdict is Verdict.QUERY and finding.rule in NOT_READ_YET)
+
+
+def _at_a_cell(cause: Finding) -> Explains:
+    """What follows from a finding at one of its own cells, or, for some, anywhere in the job."""
+    cells = set(cause.places)
+    return lambda each: (
+        cause.rule in ANYWHERE.get(each.rule, ())
+        or (cause.rule in AT_A_CELL.get(each.rule, ()) and not cells.isdisjoint(each.places))
+    )
+
+
+def _of_rows(findings: Sequence[Finding]) -> Iterator[Explains]:
+    """Of a row whose cells were pushed aside no rule says anything that is worth reading."""
+    rows = {_row(place) for each in findings if each.rule == ASTRAY for place in cells_of(each)}
+    if rows:
+        yield lambda each: any(_row(place) in rows for place in each.places)
+
+
+def cells_of(finding: Finding) -> Iterator[Place]:
+    """The cells of a finding, those of a run down a column one by one."""
+    for place in finding.places:
+        match = RANGE.fullmatch(place.cell)
+        if not match:
+            yield place
+        else:
+            yield from (Place(place.sheet, f"{match[1]}{row}") for row in range(int(match[2]), int(match[3]) + 1))
+
+
+def _row(place: Place) -> tuple[str, str]:
+    """Sheet and row of a cell."""
+    return place.sheet, place.cell.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
 
 def _explaining(cause: Finding) -> Iterable[Explains]:

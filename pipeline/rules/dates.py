@@ -2,6 +2,7 @@
 
 from calendar import monthrange
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
@@ -18,6 +19,8 @@ PRACTICE = "common practice"
 MONTHS_TO_ISSUE = 3
 # nobody proposes more: common practice
 MOST_YEARS = 10
+# so many dates in the future at once have one cause
+MOVED_TOGETHER = 3
 # years to the next inspection by kind of premises: common practice in the United Kingdom, from memory;
 # public charging is inspected by risk, one to three years
 YEARS: dict[Premises, int] = {
@@ -94,18 +97,38 @@ def days_are_not_to_come(case: Case) -> Iterator[Outcome]:
     cells.append((job.supply, "ze_date"))
     cells += [(each, "measured_on") for each in job.electrodes] + [(each, "taken") for each in job.photos]
     late = [(row, name) for row, name in cells if (day := getattr(row, name)) is not None and day > case.as_of]
-    for row, name in late:
-        yield Outcome(
-            Verdict.FAIL,
-            name_of(row),
-            f"'{row.fields()[name].title}' lies in the future.",
-            row.where(name),
-            found=row.shown(name),
-            expected=f"{case.as_of:%d %b %Y} or before",
-            remedy="Mend the date; look whether day and month, or the year, were swapped.",
-        )
-    if not late:
+    if len(late) >= MOVED_TOGETHER:
+        yield _moved_together(case, late)
+    elif late:
+        yield from (_to_come(case, row, name) for row, name in late)
+    else:
         yield passed("Job", f"No date lies after {case.as_of:%d %b %Y}.")
+
+
+def _to_come(case: Case, row: Row, name: str) -> Outcome:
+    """One date that lies in the future."""
+    return Outcome(
+        Verdict.FAIL,
+        name_of(row),
+        f"'{row.fields()[name].title}' lies in the future.",
+        row.where(name),
+        found=row.shown(name),
+        expected=f"{case.as_of:%d %b %Y} or before",
+        remedy="Mend the date; look whether day and month, or the year, were swapped.",
+    )
+
+
+def _moved_together(case: Case, late: list[tuple[Row, str]]) -> Outcome:
+    """Many dates in the future at once: one cause, told once."""
+    first, name = late[0]
+    return replace(
+        _to_come(case, first, name),
+        message=f"{len(late)} dates of this job lie in the future.",
+        places=tuple(place for row, each in late for place in row.where(each)),
+        found=f"{first.fields()[name].title} {first.shown(name)} and {len(late) - 1} more",
+        remedy="Mend the dates. If all have moved by 4 years and a day, Excel counts this workbook's days from 1904: "
+        "switch that off in its options, under Advanced.",
+    )
 
 
 @rule(title="The pack is issued soon after the tests", area=Area.DATES, reference=PRACTICE, needed=Needed.TEST)

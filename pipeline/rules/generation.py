@@ -84,6 +84,8 @@ def _board(case: Case, board: Board, total: Sum) -> Outcome:
     if meets(total.total, rating):
         return passed(name_of(board), "The board carries supply and generation together.", places, calculation)
     demand = demand_of(case)
+    if isinstance(demand, Outcome):
+        places += demand.places
     known = not isinstance(demand, Outcome) and meets(demand.amperes, rating)
     return Outcome(
         Verdict.NOTE if known else Verdict.QUERY,

@@ -206,6 +206,8 @@ def _upstream(job: Job, before: Before) -> Outcome:
         return _blind(before, f"type AC before charge points: {names}")
     if kind is RcdType.UNREAD:
         verdict, message, remedy = Verdict.QUERY, "The type of the upstream RCD was not read.", "Read the type."
+    elif len(before.points) == 1 and kind is not RcdType.B and job.model(before.points[0].model) is None:
+        return blank(name_of(before.row), before.points[0], "model")
     elif _bears(job, before):
         return passed(name_of(before.row), f"Upstream RCD type {kind} before charge points: {names}.", places)
     else:

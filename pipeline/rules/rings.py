@@ -71,14 +71,22 @@ def readings_of_a_ring_agree(case: Case) -> Iterator[Outcome]:
             yield gap
             continue
         r_1, r_n, r_2 = (_ohm(row, each) for each in ENDS)
-        neutral = Pair("the neutral end to end", r_n, "the line", r_1, "Ω")
-        yield _judged(circuit, row, neutral, ("r_n ≈ r_1", shown(row, "ring_r1")))
-        if circuit.live_size is not None and circuit.cpc_size is not None:
-            ratio = magnitude(circuit.live_size, "mm²") / magnitude(circuit.cpc_size, "mm²")
-            protective = Pair("the protective conductor end to end", r_2, "by the sizes", r_1 * ratio, "Ω")
-            numbers = f"{shown(row, 'ring_r1')} × {shown(circuit, 'live_size')} / {shown(circuit, 'cpc_size')}"
-            yield _judged(circuit, row, protective, ("r_2 ≈ r_1 × S / S_p", numbers))
-        if row.r1_r2 is not None and row.r1_r2.measured:
+        ends = list(_of_the_ends(circuit, row, (r_1, r_n, r_2)))
+        yield from ends
+        # of ends that do not agree, no quarter says anything more
+        if row.r1_r2 is not None and row.r1_r2.measured and all(each.verdict is Verdict.PASS for each in ends):
             quarter = Pair("R1+R2", _ohm(row, "r1_r2"), "a quarter of the ends", (r_1 + r_2) / 4, "Ω")
             numbers = f"({shown(row, 'ring_r1')} + {shown(row, 'ring_r2')}) / 4"
             yield _judged(circuit, row, quarter, ("R_1 + R_2 ≈ (r_1 + r_2) / 4", numbers))
+
+
+def _of_the_ends(circuit: Circuit, row: CircuitReadings, ohms: tuple[float, float, float]) -> Iterator[Outcome]:
+    """The neutral and the protective conductor end to end against the line."""
+    r_1, r_n, r_2 = ohms
+    neutral = Pair("the neutral end to end", r_n, "the line", r_1, "Ω")
+    yield _judged(circuit, row, neutral, ("r_n ≈ r_1", shown(row, "ring_r1")))
+    if circuit.live_size is not None and circuit.cpc_size is not None:
+        ratio = magnitude(circuit.live_size, "mm²") / magnitude(circuit.cpc_size, "mm²")
+        protective = Pair("the protective conductor end to end", r_2, "by the sizes", r_1 * ratio, "Ω")
+        numbers = f"{shown(row, 'ring_r1')} × {shown(circuit, 'live_size')} / {shown(circuit, 'cpc_size')}"
+        yield _judged(circuit, row, protective, ("r_2 ≈ r_1 × S / S_p", numbers))

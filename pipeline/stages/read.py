@@ -23,6 +23,8 @@ BASE_SECONDS, SECONDS_PER_MEGABYTE, MOST_SECONDS = 2, 6, 60
 PATIENCE, LEAST_ELAPSED = 4, 60
 """Elapsed time allowed per second of computing, and at least: a busy machine must not refuse a good workbook."""
 LOCK_MARK = "~$"
+OPEN_MARKS = ("~${name}", ".~lock.{name}#")
+"""What Excel and LibreOffice leave beside a workbook while somebody has it open."""
 ROOT = Path(__file__).parent.parent.parent
 
 
@@ -42,6 +44,7 @@ def snapshot(path: Path) -> bytes:
         raise WorkbookRefusedError(
             f"'{path}' is the mark that Excel leaves while a workbook is open.", "Name the workbook itself."
         )
+    _refuse_open(path)
     try:
         _refuse_special(path.lstat().st_mode, path)
         # without waiting: a pipe that took the file's place since would hang the reader
@@ -66,6 +69,17 @@ def snapshot(path: Path) -> bytes:
     if (before.st_size, before.st_mtime_ns) != (after.st_size, after.st_mtime_ns) or len(content) != after.st_size:
         raise WorkbookRefusedError("The file is still being written.", "Wait until it is saved, then try again.")
     return content
+
+
+def _refuse_open(path: Path) -> None:
+    """Refuse a workbook that is still open: what was typed since it was saved last would be missing in silence."""
+    for form in OPEN_MARKS:
+        mark = path.with_name(form.format(name=path.name))
+        if mark.exists():
+            raise WorkbookRefusedError(
+                f"The workbook '{path.name}' is still open in another program.",
+                f"Save and close it, then try again. If nobody has it open, delete the file '{mark.name}' beside it.",
+            )
 
 
 def _refuse_special(mode: int, path: Path) -> None:

@@ -17,7 +17,7 @@ from pipeline.workbook.cells import Cell, Cells, SheetCells
 from pipeline.workbook.columns import columns_of, filled_rows, unused_columns
 from pipeline.workbook.defaults import DefaultRow, fillings_of
 from pipeline.workbook.notices import Spot, findings_of
-from pipeline.workbook.oddities import month_first, oddities_of
+from pipeline.workbook.oddities import oddities_of, order_in
 from pipeline.workbook.parse_cell import CellParser
 from pipeline.workbook.photo_rows import look_at_photos
 from pipeline.workbook.photos import PhotoFolder
@@ -36,7 +36,7 @@ def type_week(cells: Cells, as_of: date, photos: Path | None, second: Cells | No
     refuse_wrong_tabs(cells)
     tabs = _tabs(cells)
     others, unread = second_tabs(second) if second else ({}, [])
-    parser = CellParser(as_of, month_first=month_first(_date_cells(tabs)))
+    parser = CellParser(as_of, order_in(_date_cells(tabs)))
     fillings, notices = fillings_of(_default_rows(tabs["Defaults"]), parser)
     typist = Typist(parser, fillings, notices)
     rows = {title: _type(typist, tab, others.get(title)) for title, tab in tabs.items()}

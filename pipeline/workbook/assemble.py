@@ -88,7 +88,8 @@ def _named(rows: list[Row]) -> dict[str, set[str]]:
 
 def balance_of(sheet: Sheet, typed: Iterable[TypedRow], jobs: tuple[Job, ...], defaults: int = 0) -> SheetBalance:
     """What became of the filled rows of one sheet; `defaults` says how many default rows fill something."""
-    rows = [each for each in typed if each.row.typed]
+    # a firm is typed even where its sheet is blank; of all others a row is here because something stands in it
+    rows = [each for each in typed if each.row.typed or sheet.row is not Firm]
     of_jobs: dict[str, int] = {}
     if sheet.belongs is Belongs.JOB:
         of_jobs = dict(Counter(each.job for each in rows if each.job is not None))

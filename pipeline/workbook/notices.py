@@ -14,6 +14,7 @@ from pipeline.workbook.parsed import SITE_SHEET, Remark, same, visible
 RUN = 5
 """From so many cells under or beside each other on they are told as one."""
 BLANK = "cell_is_filled"
+SHIFTED = "row_stands_under_its_headings"
 ORPHAN = "row_belongs_to_a_job"
 NAMED = 8
 # where a value of these sheets is found; of all others it is on the site sheet
@@ -68,7 +69,7 @@ def findings_of(notices: Iterable[Notice]) -> list[Finding]:
     findings.extend(map(_lost, lost.values()))
     for column in by_column.values():
         for run in _runs(column):
-            if len(run) < RUN:
+            if len(run) < (2 if run[0].remark.rule == SHIFTED else RUN):
                 single.extend(run)
             else:
                 findings.extend(_down(run))

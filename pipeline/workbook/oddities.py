@@ -14,7 +14,7 @@ from pipeline.facts.sheets import BY_ROW, FIRST_ROW
 from pipeline.workbook.cells import Cell, Content
 from pipeline.workbook.columns import letter
 from pipeline.workbook.merged import Merged, merged_of
-from pipeline.workbook.parse_date import order_of
+from pipeline.workbook.parse_date import Order, order_of
 from pipeline.workbook.parsed import same, visible
 from pipeline.workbook.typist import Tab, TypedRow, subject_of
 
@@ -31,10 +31,10 @@ RANGE_ENDS = frozenset({999.0, 1000.0, 1999.0, 2000.0, 9999.0, 10000.0})
 CERTIFICATE_NUMBER = re.compile(r"\bcert(?:ificate)?\.?\s*(?:no\b|nr\b|num|ref)", re.IGNORECASE)
 
 
-def month_first(cells: Iterable[tuple[Cell, Field]]) -> bool:
-    """Whether a text date of the file can only be read with its month first."""
-    orders = (order_of(cell.text) for cell, _ in cells if cell.content is Content.TEXT)
-    return any(each is not None and each.month_first for each in orders)
+def order_in(cells: Iterable[tuple[Cell, Field]]) -> Order:
+    """Which orders of day and month the text dates of a file prove, and whether any leaves it open."""
+    orders = [order for cell, _ in cells if cell.content is Content.TEXT and (order := order_of(cell.text))]
+    return Order(*(any(kind) for kind in zip(*orders, strict=True))) if orders else Order.none()
 
 
 def oddities_of(tab: Tab, typed: list[TypedRow]) -> list[Finding]:
@@ -156,8 +156,8 @@ def _job_of(each: TypedRow) -> str:
 
 
 def _key_places(row: Row) -> tuple[Place, ...]:
-    """The cells that name a row."""
-    return row.where(*(name for name, each in row.fields().items() if each.key))
+    """The cell that should tell a row from its twin: the last of its names."""
+    return row.where(*[name for name, each in row.fields().items() if each.key][-1:])
 
 
 def _typed_numbers(tab: Tab, typed: list[TypedRow]) -> Iterator[Finding]:

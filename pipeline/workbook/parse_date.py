@@ -38,6 +38,11 @@ class Order(NamedTuple):
     month_first: bool
     ambiguous: bool
 
+    @classmethod
+    def none(cls) -> "Order":
+        """What no date at all says."""
+        return cls(day_first=False, month_first=False, ambiguous=False)
+
 
 def parse_date(cell: Cell, field: Field, as_of: date) -> Parsed:
     """A day; a time of day is left out, a day outside of every working life is refused."""

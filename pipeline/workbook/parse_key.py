@@ -31,10 +31,12 @@ def parse_key(cell: Cell, field: Field, *, job: bool = False) -> Parsed:
             "Format the cell as Text and type the name again.",
         )
     text = stripped(cell.text)
-    filler = placeholder(cell.text, field, _expected(job=job))
+    trouble = _trouble(text, job=job)
+    # a job called '..' is told for what it is: a name that would lead somewhere, not a mark for a missing one
+    filler = None if job and trouble else placeholder(cell.text, field, _expected(job=job))
     if filler:
         return filler
-    if trouble := _trouble(text, job=job):
+    if trouble:
         # a broken name is shown with its odd characters spelt out, so that two such names stay two
         return Parsed(visible(text), (_refused(trouble, text, field, job=job),))
     return Parsed(" ".join(text.split()), _asides(text, cell, field))

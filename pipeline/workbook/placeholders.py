@@ -2,7 +2,7 @@
 
 import re
 
-from pipeline.facts.field import Field
+from pipeline.facts.field import Field, Needed
 from pipeline.workbook.parsed import SITE_SHEET, Parsed, fail, same, visible
 
 FILLERS = frozenset(
@@ -12,6 +12,21 @@ FILLERS = frozenset(
         "todo", "to do", "xxx", "xx", "asdf", "lorem ipsum", "idem", "not taken", "not measured", "no reading", "n/m",
     }
 )  # fmt: skip
+# no answer where a document cannot do without one; a remark may well say so
+NO_ANSWER = frozenset(
+    {
+        "unknown",
+        "missing",
+        "not available",
+        "not stated",
+        "not given",
+        "not supplied",
+        "none given",
+        "nil",
+        "n/s",
+        "no idea",
+    }
+)
 # what programs print where a value is missing; the case matters: 'none' is a word, 'None' is a slip of a program
 MACHINE_WORDS = frozenset(
     {
@@ -31,10 +46,10 @@ def as_not_applicable(typed: str, field: Field) -> str:
 
 def placeholder(typed: str, field: Field, expected: str) -> Parsed | None:
     """Why a text stands for nothing, or None where it may stand for something."""
-    text = typed.strip()
+    text, fillers = typed.strip(), FILLERS if field.needed is Needed.NEVER else FILLERS | NO_ANSWER
     if text in MACHINE_WORDS:
         message = f"'{field.heading}' holds '{text}', which a program wrote where a value was missing."
-    elif SIGNS.fullmatch(typed) or same(typed) in FILLERS:
+    elif SIGNS.fullmatch(typed) or same(typed) in fillers:
         message = f"'{field.heading}' holds '{visible(text)}', which stands for a value but is none."
     else:
         return None

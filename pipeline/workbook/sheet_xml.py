@@ -94,7 +94,7 @@ class _SheetReader:
         """What is not a cell but bears on cells."""
         if name == MERGE:
             self.found.merged.append(attributes.get("ref", ""))
-        elif name == COLUMN and attributes.get("hidden") in YES:
+        elif name == COLUMN and (attributes.get("hidden") in YES or _flat(attributes.get("width"))):
             self.found.hidden_columns.append((int(attributes["min"]), min(int(attributes["max"]), LAST_COLUMN)))
         elif name == GUIDE:
             self._guide = True
@@ -144,7 +144,7 @@ class _SheetReader:
         if not self._row < number <= LAST_ROW:
             self._disorder(f"row {number} stands after row {self._row}")
         self._row, self._column = number, 0
-        if attributes.get("hidden") in YES:
+        if attributes.get("hidden") in YES or _flat(attributes.get("ht")):
             self.found.hidden_rows.add(number)
 
     def _place(self, address: str | None) -> int:
@@ -172,3 +172,8 @@ class _SheetReader:
     def _disorder(self, what: str) -> None:
         """Refuse a sheet that one reader would read this way and the next another way."""
         raise WorkbookRefusedError(f"The workbook is damaged: {what} (part '{self._part}').", SAVE_AGAIN)
+
+
+def _flat(measure: str | None) -> bool:
+    """Whether a row or column was drawn together until nothing of it shows."""
+    return measure is not None and float(measure) == 0

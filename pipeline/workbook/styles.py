@@ -8,6 +8,8 @@ from pipeline.workbook.cells import Look
 from pipeline.workbook.safe_xml import MAIN, damaged, tree
 
 PAPER = {"FFFFFF"}
+# places of the old palette (ECMA-376, 18.8.27: from memory) that hide or stress
+OLD_PALETTE = {"1": "FFFFFF", "9": "FFFFFF", "2": "FF0000", "10": "FF0000"}
 WHITE_THEME = "0"
 RED = {"FF0000", "C00000", "FFC7CE", "FF5050", "FF6666", "FF7C80"}
 BLANK_FORMAT = re.compile(r"^(?:\[[^\]]*\])?;{2,3}$|^;;;")
@@ -91,4 +93,5 @@ def _colour(element: Element | None) -> str | None:
         return None
     if element.get("theme") == WHITE_THEME and not element.get("tint"):
         return "FFFFFF"
-    return (element.get("rgb") or "")[-6:].upper() or None
+    listed = OLD_PALETTE.get(element.get("indexed", ""), "")
+    return (element.get("rgb") or listed)[-6:].upper() or None

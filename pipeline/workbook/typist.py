@@ -23,6 +23,7 @@ from pipeline.workbook.notices import BLANK, Notice, Spot
 from pipeline.workbook.parse_cell import CellParser
 from pipeline.workbook.parsed import SITE_SHEET, Remark, same
 from pipeline.workbook.references import aspect_of, orphan, unlisted, unlisted_aspect
+from pipeline.workbook.shifted import Shift, astray, shift_of
 
 AFTER_THE_VISIT = frozenset({CircuitReadings, Inspection, InspectionRemark, Photo})
 """Rows that a job has once it is tested."""
@@ -85,6 +86,7 @@ class Typist:
         row = tab.sheet.row.model_construct(at=draft.at, typed=draft.typed, **draft.values)
         if job is None and tab.sheet.belongs is Belongs.JOB:
             return TypedRow(number, row, None)
+        draft.straighten(self.parser)
         self._refer(draft)
         self._explain_limits(draft, job)
         self._miss(draft, row, job)
@@ -143,7 +145,9 @@ class Typist:
                 remark = unlisted(value, each, self.names[each.refers])
                 if remark:
                     draft.values[name] = None
-                    draft.say(name, remark)
+                    # a name that is none is told as such, and not once more as one that is not listed
+                    if not draft.refused(name):
+                        draft.say(name, remark)
             elif name == "aspect" and isinstance(value, str):
                 draft.values[name] = aspect_of(value)
                 if draft.values[name] is None:
@@ -173,7 +177,8 @@ class Typist:
         whole = row if isinstance(row, JobRow) else self.jobs.get(job or "")
         tested = whole is None or whole.state is JobState.TESTED
         for name, each in draft.fields.items():
-            if name in draft.typed or name not in draft.tab.columns.fields or draft.beneath(name):
+            column = draft.tab.columns.fields.get(name)
+            if name in draft.typed or column is None or draft.astray(column) or draft.beneath(name):
                 continue
             if each.needed is Needed.DESIGN or (tested and each.needed is Needed.TEST):
                 draft.say(name, _blank(draft.tab.sheet.row, name))
@@ -191,6 +196,7 @@ class _Draft:
     at: dict[str, Place] = field(default_factory=dict)
     typed: dict[str, str] = field(default_factory=dict)
     remarks: list[tuple[str, Remark]] = field(default_factory=list)
+    shift: Shift | None = None
 
     @property
     def fields(self) -> dict[str, Field]:
@@ -201,10 +207,29 @@ class _Draft:
         """Remark on one of the cells."""
         self.remarks.append((name, remark))
 
+    def refused(self, name: str) -> bool:
+        """Whether one of the cells is told to be wrong already."""
+        return any(each == name and remark.verdict is Verdict.FAIL for each, remark in self.remarks)
+
     def beneath(self, name: str) -> bool:
         """Whether a cell lies beneath merged cells: that is told as such, and not once more as a blank."""
         column = self.tab.columns.fields.get(name, 0)
         return any(each.hides(self.number, column) for each in merged_of(self.tab.cells.merged))
+
+    def astray(self, column: int) -> bool:
+        """Whether the row's cells stand under the wrong headings from here on."""
+        return self.shift is not None and column >= self.shift.first
+
+    def straighten(self, parser: CellParser) -> None:
+        """Tell cells that were pushed aside as one thing, and take no value from any of them."""
+        self.shift = shift_of(self.tab.columns, self.tab.sheet.row, self.cells, self.remarks, parser)
+        if self.shift is None:
+            return
+        lost = {name for name, column in self.tab.columns.fields.items() if self.astray(column)}
+        self.values |= dict.fromkeys(lost)
+        self.keep(lambda name, _: name not in lost)
+        first = self.shift.name
+        self.say(first, astray(self.fields[first], self.shift))
 
     def keep(self, wanted: Callable[[str, Remark], bool]) -> None:
         """Drop the remarks that are not wanted."""

@@ -68,7 +68,6 @@ class Entry:
     holds: tuple[str, ...] | None = None
     in_some: dict[str, tuple[str, ...]] = field(default_factory=dict)
     photos: Callable[..., Any] | None = None
-    open_fault: str = ""
 
     def spots(self, count=3):
         """So many rows by the seed, the last job's among them and first."""

@@ -485,6 +485,13 @@ ENTRIES = [
         "Strict",
     ),
     FileEntry(
+        "strict-sheet",
+        "One sheet in the strict variant, which a common reader takes for an empty one.",
+        edited(lambda book: book.replace(readings(book), MAIN, "http://purl.oclc.org/ooxml/spreadsheetml/main")),
+        REFUSED,
+        "variant",
+    ),
+    FileEntry(
         "deep-xml",
         "Elements within elements without end.",
         more_parts(("xl/deep.xml", b"<a>" * 200_000 + b"</a>" * 200_000)),

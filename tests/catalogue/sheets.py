@@ -302,6 +302,39 @@ ENTRIES: list[Entry] = [
         NOTED,
         hidden("Readings", "remarks"),
     ),
+    entry(
+        "column-drawn-together",
+        "A column so narrow that nothing of it shows.",
+        "Readings",
+        lambda book, _: [
+            each.set("width", "0")
+            for each in book.sheet("Readings").find(tag("cols"))
+            if int(each.get("min")) <= split(at("Readings", "zs", 1))[0] <= int(each.get("max"))
+        ],
+        NOTED,
+    ),
+    entry(
+        "row-drawn-together",
+        "A row so low that nothing of it shows.",
+        "Readings",
+        lambda book, spot: book.row(spot.sheet, spot.number).attrib.update(ht="0", customHeight="1"),
+        NOTED,
+    ),
+    entry(
+        "white-of-the-old-palette",
+        "White letters of the old palette.",
+        "Readings",
+        looking("zs", font='<color indexed="9"/>'),
+        QUERIED,
+        looking("zs", font='<color indexed="8"/>'),
+    ),
+    entry(
+        "marked-red-in-the-old-palette",
+        "Red letters of the old palette.",
+        "Readings",
+        looking("zs", font='<color indexed="10"/>'),
+        QUERIED,
+    ),
     entry("hidden-row", "A hidden row with readings.", "Readings", hidden_row, NOTED),
     entry(
         "hidden-sheet",
@@ -437,7 +470,7 @@ ENTRIES: list[Entry] = [
         "Cells inserted from a row downwards.",
         "Readings",
         shifted,
-        FAILS,
+        QUERIED,
         jobs=("LN-101",),
         holds=JOBS,
     ),

@@ -200,6 +200,14 @@ WORDS: list[Entry] = [
         twin=("None of the existing wiring was altered",),
     ),
     *cells(
+        "no-answer-in-words",
+        "Words that are no answer where every job has one.",
+        SITE,
+        ["tbc", "n/k", "unknown", "N/A", "not applicable", "as above", "?", "-", "not available", "XXX"],
+        FAILS,
+        twin=("1 Unknown Lane", "Flat 1, The Missing House"),
+    ),
+    *cells(
         "personal-data",
         "A telephone number or mail address where a pack would keep it.",
         REMARK,

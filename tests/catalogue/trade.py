@@ -6,9 +6,9 @@ from datetime import date
 from pathlib import Path
 from tempfile import mkdtemp
 
-from pipeline.facts.sheets import BY_TITLE
-from tests.catalogue.entry import FAILS, NOTED, QUERIED, Entry, Spot, cells, type_into, typing
-from tests.catalogue.week import JOBS, folder, row_numbers
+from pipeline.facts.sheets import BY_TITLE, FIRST_ROW
+from tests.catalogue.entry import ACCEPTED, FAILS, NOTED, QUERIED, Entry, Spot, cells, type_into, typing
+from tests.catalogue.week import JOBS, at, folder, row_numbers
 
 PLAIN = ("LN-101", "LN-109")
 ONE_CIRCUIT = ("LN-101", "LN-103", "LN-105", "LN-109")
@@ -32,8 +32,8 @@ def together(*changes):
 def row_again(**other):
     """The row once more at the end of its sheet, with other values in some columns."""
 
-    def change(book, spot):
-        last = row_numbers(spot.sheet)[-1] + 1
+    def change(book, spot, more=1):
+        last = row_numbers(spot.sheet)[-1] + more
         for attribute in BY_TITLE[spot.sheet].row.fields():
             value = other.get(attribute, spot.row.get(attribute))
             address = spot.at(attribute)
@@ -95,13 +95,15 @@ def zs(value, source="calculated"):
     return together(typing("zs", value), typing("zs_source", source))
 
 
-def photo(make, name="week-photo.jpg"):
-    """A folder of photos with one more file, and the row that names it."""
+def photo(make, name=None):
+    """A folder of photos in which the file that the row names, or one more, is made anew."""
 
     def files(spot):
         made = Path(mkdtemp(prefix="catalogue-photos-"))
         shutil.copytree(folder() / "photos", made / "photos")
-        make(made / "photos", made / "photos" / name)
+        path = made / "photos" / (name or spot.row["file"])
+        path.unlink(missing_ok=True)
+        make(made / "photos", path)
         return made / "photos"
 
     return files
@@ -161,12 +163,9 @@ def copied(photos, path):
     shutil.copy(photos / "ln-109-1.jpg", path)
 
 
-NEW_PHOTO = typing("file", "week-photo.jpg")
-
-
-def photo_entry(name, says, make, verdict, jobs=JOBS, change=NEW_PHOTO, **more):
-    """An entry on one file of the photo folder; the row's old file is left over."""
-    return Entry(name, says, "Photos", change, verdict, photos=photo(make), jobs=jobs, **more)
+def photo_entry(name, says, make, verdict, jobs=JOBS, file=None, **more):
+    """An entry on one file of the photo folder; the workbook stays as it is."""
+    return Entry(name, says, "Photos", lambda *_: None, verdict, photos=photo(make, file), jobs=jobs, **more)
 
 
 PHOTOS: list[Entry] = [
@@ -200,10 +199,12 @@ PHOTOS: list[Entry] = [
     ),
     photo_entry("photo-moving", "Another kind of picture under this name.", picture(kind="GIF", mode="L"), FAILS),
     photo_entry("photo-empty", "An empty file.", lambda _, path: path.write_bytes(b""), FAILS),
-    photo_entry("photo-left-over", "A photo that no row names.", picture(), NOTED, change=typing("file", lambda v: v)),
-    photo_entry("photo-turned", "A picture turned by its camera.", turned, NOTED),
-    photo_entry("photo-in-print-colours", "A picture in the colours of print.", picture(mode="CMYK"), NOTED),
-    photo_entry("photo-see-through", "A picture that one can look through.", picture(mode="RGBA", kind="PNG"), NOTED),
+    photo_entry("photo-left-over", "A photo that no row names.", picture(), NOTED, file="week-photo.jpg"),
+    photo_entry("photo-turned", "A picture turned by its camera.", turned, ACCEPTED),
+    photo_entry("photo-in-print-colours", "A picture in the colours of print.", picture(mode="CMYK"), ACCEPTED),
+    photo_entry(
+        "photo-see-through", "A picture that one can look through.", picture(mode="RGBA", kind="PNG"), ACCEPTED
+    ),
     photo_entry(
         "photo-under-two-names",
         "One picture under two names in a job.",
@@ -239,6 +240,49 @@ PHOTOS: list[Entry] = [
         holds=("LN-105", "LN-109"),
     ),
 ]
+
+
+def answered(**cells):
+    """A row on the sheet of answers besides those that the check asks for."""
+
+    def change(book, spot):
+        given = {"job": spot.job, "question_key": "0123456789abcdef", "person": "CJN", "reason": "Looked at twice."}
+        for attribute, value in {**given, **cells}.items():
+            book.put("Answers", at("Answers", attribute, FIRST_ROW), value)
+        day = book.style(0, "dd/mm/yyyy")
+        book.put("Answers", at("Answers", "day", FIRST_ROW), date(2026, 11, 23), day)
+
+    return change
+
+
+def ring(**changed):
+    """The readings of a ring that agree with each other and with R1+R2, and then some that do not."""
+
+    def change(book, spot):
+        quarter = 4 * spot.row["r1_r2"]
+        sound = {"ring_r1": quarter / 3.4, "ring_rn": quarter / 3.4, "ring_r2": quarter * 2.4 / 3.4}
+        for attribute, value in sound.items():
+            new = value * changed.get("factor", 1) + changed.get(attribute, 0)
+            type_into(book, spot, attribute, round(new, 3))
+
+    return change
+
+
+def copied_down(*readings):
+    """Three more circuits of different lengths that were there before, with these figures for R1+R2 and Zs."""
+
+    def change(book, spot):
+        for number, (length, (r1_r2, zs)) in enumerate(zip((8, 10, 12), readings, strict=True), start=1):
+            circuit = Spot("Circuits", row_numbers("Circuits", spot.job)[0])
+            more = {"circuit": f"2{number}", "length": length, "new": "existing", "description": "Sockets"}
+            row_again(**more)(book, circuit, number)
+            figures = {"r1_r2": r1_r2, "zs": zs, "rcd_time": 21 + number if r1_r2 != readings[0][0] else 22}
+            row_again(circuit=f"2{number}", **figures)(book, spot, number)
+        total = Spot("Jobs", row_numbers("Jobs", spot.job)[0])
+        type_into(book, total, "circuits_total", total.row["circuits_total"] + 3)
+
+    return change
+
 
 KEYS: list[Entry] = [
     Entry(
@@ -297,6 +341,14 @@ KEYS: list[Entry] = [
         holds=("LN-101", "LN-109"),
     ),
     Entry(
+        "copied-down",
+        "Readings copied down a column although the lengths differ.",
+        "Readings",
+        copied_down((0.09, 0.31), (0.09, 0.31), (0.09, 0.31)),
+        QUERIED,
+        jobs=PLAIN,
+    ),
+    Entry(
         "one-site-one-day",
         "Two jobs at one site on one day.",
         "Jobs",
@@ -326,6 +378,35 @@ KEYS: list[Entry] = [
 ]
 
 PHYSICS: list[Entry] = [
+    Entry(
+        "ring-open",
+        "The neutral of a ring far from its line.",
+        "Readings",
+        ring(ring_rn=0.3),
+        QUERIED,
+        jobs=PLAIN,
+        twins=(ring(),),
+    ),
+    Entry(
+        "ring-of-another-size",
+        "A protective conductor far from the ratio of the sizes.",
+        "Readings",
+        ring(ring_r2=0.3),
+        QUERIED,
+        jobs=PLAIN,
+    ),
+    Entry(
+        "ring-not-a-quarter", "R1+R2 far from a quarter of the ring.", "Readings", ring(factor=3), QUERIED, jobs=PLAIN
+    ),
+    *cells(
+        "time-at-half-current",
+        "A time at half the rated current, at which an RCD must hold.",
+        "Readings.rcd_half",
+        ["35", 35, "28 ms", "trips"],
+        FAILS,
+        twin=("holds",),
+        rows={"rcd_button": "works"},
+    ),
     *cells(
         "zs-below-ze",
         "Zs far below Ze.",
@@ -390,7 +471,7 @@ PHYSICS: list[Entry] = [
         "rcd-faster-at-less",
         "Five times the current takes longer.",
         "Readings",
-        typing("rcd_time_5", 39),
+        typing("rcd_time_5", 34),
         QUERIED,
         rows={"rcd_button": "works"},
     ),
@@ -438,6 +519,24 @@ PHYSICS: list[Entry] = [
 ]
 
 AUTHORITY: list[Entry] = [
+    Entry(
+        "answer-of-another-week",
+        "An answer whose key belongs to other figures.",
+        "Jobs",
+        answered(),
+        FAILS,
+    ),
+    Entry("answer-to-everything", "An answer that is to settle everything.", "Jobs", answered(question_key="*"), FAILS),
+    Entry(
+        "answer-to-all-jobs",
+        "An answer that is to settle every job.",
+        "Jobs",
+        answered(job="*", question_key="*"),
+        FAILS,
+        holds=(),
+    ),
+    Entry("answer-of-nobody", "An answer without a person.", "Jobs", answered(person=None), FAILS),
+    Entry("answer-without-a-reason", "An answer without its reason.", "Jobs", answered(reason=None), FAILS),
     *cells(
         "unknown-signatory",
         "A signatory who is not listed.",

@@ -3,6 +3,8 @@
 from datetime import date, timedelta
 
 from tests.catalogue.entry import FAILS, NOT_ON_TT, NOTED, QUERIED, Entry, Typed, cells, type_into
+from tests.catalogue.surgery import BOOK, tag
+from tests.catalogue.week import JOBS
 
 FLAT = ("LN-101", "LN-103", "LN-109")
 CREW_A, CREW_B = ("LN-101", "LN-103", "LN-105"), ("LN-106", "LN-109")
@@ -131,9 +133,18 @@ UNITS: list[Entry] = [
     ),
     *cells(
         "no-size",
-        "A cross-section that no cable has, or no terminal takes.",
+        "A cross-section that no cable has.",
         "Circuits.live_size",
-        [7, 2.6, 25, 60],
+        [7, 2.6],
+        QUERIED,
+        twin=(6,),
+        jobs=FLAT,
+    ),
+    *cells(
+        "no-terminal",
+        "A cross-section that no terminal takes.",
+        "Circuits.live_size",
+        [25, 60],
         FAILS,
         twin=(6,),
         jobs=FLAT,
@@ -267,6 +278,22 @@ DATES: list[Entry] = [
         twin=(lambda v: v,),
     ),
     Entry("two-orders", "Day first and month first in one file.", "Jobs", two_orders, FAILS),
+    *cells(
+        "date-of-two-days",
+        "A date as text that can be two days.",
+        "Jobs.live_tested",
+        ["11/10/2026", "10.11.2026", "9-11-2026", "11/10/2026 14:30", "Tue 11/10/2026"],
+        QUERIED,
+        twin=(lambda v: v,),
+    ),
+    Entry(
+        "calendar-of-1904",
+        "The other calendar of Excel switched on: all dates move by four years and a day.",
+        "Jobs",
+        lambda book, _: book.tree(BOOK).find(tag("workbookPr")).set("date1904", "1"),
+        FAILS,
+        holds=JOBS,
+    ),
     Entry("one-order", "Two dates as text, the day first in both.", "Jobs", one_order, NOTED),
     *cells(
         "day-that-never-was",
@@ -357,7 +384,7 @@ DATES: list[Entry] = [
         "year-alone",
         "A year where a date belongs.",
         "Jobs.live_tested",
-        [2026, "2026", 20261116, 46342],
+        [2026, "2026", 20261116, Typed(46342, "General"), Typed(46342, "0")],
         FAILS,
         twin=(lambda v: v,),
     ),

@@ -10,14 +10,14 @@ from tempfile import mkdtemp
 from pipeline.demo.spoil import keep_jobs
 from pipeline.demo.week import TODAY, demo_rows
 from pipeline.facts.findings import Verdict
-from pipeline.facts.sheets import BY_TITLE, FIRST_ROW
+from pipeline.facts.sheets import BY_TITLE, FIRST_ROW, Belongs
 from pipeline.report import holding
 from pipeline.stages.check import check
 from pipeline.stages.decide import Status, decide_all
 from pipeline.stages.validate import type_week
 from pipeline.workbook.cells import from_plain
 from pipeline.workbook.child import open_workbook
-from pipeline.workbook.columns import letter
+from pipeline.workbook.columns import filled_rows, letter
 from pipeline.workbook.write import write_workbook
 from tests.catalogue.surgery import Surgery
 
@@ -64,8 +64,10 @@ def judged(content, photos=None, today=TODAY):
     """Read, type, check and decide in this process; what another finding at the same cell explains is left out."""
     cells = from_plain(open_workbook(content), "week.xlsx", "0" * 64)
     week = type_week(cells, today, photos or folder() / "photos")
+    nothing_is_dropped(cells, week)
     decisions = decide_all(check(week), None, {})
-    told = [*week.findings]
+    of_jobs = {each.reference for each in decisions}
+    told = [each for each in week.findings if each.job not in of_jobs]
     for each in decisions:
         notes = [finding for finding in each.judged.findings if finding.verdict is Verdict.NOTE]
         told += [finding for finding in (*holding(each), *notes) if finding not in told]
@@ -73,9 +75,20 @@ def judged(content, photos=None, today=TODAY):
     return Judgement(places, {each.reference: each.status for each in decisions})
 
 
+def nothing_is_dropped(cells, week):
+    """Every filled row of every sheet is a job's, used, or counted as not used; rows of no job are told."""
+    for each in week.balance:
+        sheet = cells.sheet(each.sheet)
+        assert each.filled == len(filled_rows(sheet)) == each.used + each.not_used
+        if BY_TITLE[each.sheet].belongs is Belongs.JOB:
+            lost = each.filled - sum(each.of_jobs.values())
+            assert not lost or any(place.sheet == each.sheet for told in week.findings for place in told.places)
+
+
 def first_place(finding):
-    """The cell that the office is sent to."""
-    return str(finding.places[0]) if finding.places else ""
+    """The cell that the office is sent to; what the sheet Defaults filled in is named behind it."""
+    typed = [each for each in finding.places if each.sheet != "Defaults"]
+    return str((typed or [*finding.places, ""])[0])
 
 
 @cache

@@ -17,6 +17,7 @@ from pipeline.facts.sheets import BY_ROW, FIRST_ROW
 from pipeline.workbook.cells import Cell, Content
 from pipeline.workbook.columns import letter
 from pipeline.workbook.parse_cell import CellParser
+from pipeline.workbook.parse_date import Order
 
 Plain = dict[str, Any]
 FIGURES = {Kind.AMOUNT, Kind.READING, Kind.INTEGER}
@@ -50,7 +51,7 @@ def place_of(row: type[Row], number: int, attribute: str) -> Place:
 
 def typed_job(sheets: Sheets, as_of: date) -> tuple[Job, list[Finding]]:
     """The job, and what its cells alone give away (notes left out)."""
-    parser, found = CellParser(as_of, month_first=False), list[Finding]()
+    parser, found = CellParser(as_of, Order(day_first=True, month_first=False, ambiguous=False)), list[Finding]()
     parts: dict[str, Any] = {}
     for row, rows in sheets.items():
         typed_rows = tuple(_row(parser, row, number, values, found) for number, values in enumerate(rows))

@@ -52,6 +52,29 @@ def test_the_mark_of_an_open_workbook_is_refused_as_such(tmp_path):
     assert "mark that Excel leaves" in refusal_of(tmp_path / "~$week.xlsx")
 
 
+@pytest.mark.parametrize("mark", ["~$week.xlsx", ".~lock.week.xlsx#"])
+def test_a_workbook_that_somebody_has_open_is_refused_until_it_is_closed(file, mark):
+    path = file(plain())
+    (path.parent / mark).write_bytes(bytes(165))
+    assert "still open" in refusal_of(path)
+    (path.parent / mark).unlink()
+    assert read(path).sheets
+
+
+@pytest.mark.parametrize(
+    "trouble", [PermissionError(13, "Permission denied"), OSError(5, "Input/output error"), OSError(32, "In use")]
+)
+def test_a_file_that_cannot_be_opened_is_refused_by_name_with_the_reason(file, monkeypatch, trouble):
+    path = file(plain())
+
+    def locked(*_):
+        raise trouble
+
+    monkeypatch.setattr(stage.os, "open", locked)
+    assert trouble.strerror in refusal_of(path)
+    assert path.name in refusal_of(path)
+
+
 def test_a_missing_file_is_refused_by_name(tmp_path):
     assert "none.xlsx" in refusal_of(tmp_path / "none.xlsx")
 

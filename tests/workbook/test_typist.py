@@ -191,8 +191,13 @@ def test_a_limitation_takes_its_reason_from_the_job():
     assert typed(rows).jobs[0].supply.ze.reason == "Intake sealed"
 
 
-def test_dates_are_read_with_the_day_first():
-    assert spoil("Jobs", "surveyed", "03/04/2026").jobs[0].row.surveyed == date(2026, 4, 3)
+def test_a_date_that_can_be_two_days_is_read_only_where_another_proves_the_day_first():
+    alone = spoil("Jobs", "surveyed", "03/04/2026")
+    assert alone.jobs[0].row.surveyed is None
+    assert told(alone) == {("date_order_is_clear", "query", JOB)}
+    rows = sound_rows()
+    rows["Jobs"][0].update(surveyed="03/04/2026", next_inspection="16/11/2036")
+    assert typed(rows).jobs[0].row.surveyed == date(2026, 4, 3)
 
 
 def test_one_date_with_the_month_first_makes_the_others_doubtful():
