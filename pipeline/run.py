@@ -30,7 +30,7 @@ from pipeline.stages.check import Judged, check
 from pipeline.stages.commit import Outputs
 from pipeline.stages.decide import Decision, decide_all
 from pipeline.stages.sign import Pen
-from pipeline.standing import standing_lines
+from pipeline.standing import renewable, standing_lines
 from pipeline.unnumbered import make_drafts, warn_off
 
 if TYPE_CHECKING:
@@ -160,7 +160,8 @@ def build(options: Options, tell: Tell) -> Report:
     with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
         points.passed(Point.OPENED)
         recovered = tuple(name for name, trouble in finish_interrupted(register, shop, office).items() if not trouble)
-        decisions = decide_all(judged, register, dict(options.revisions))
+        older = renewable(register, shop.templates)
+        decisions = decide_all(judged, register, dict(options.revisions), older)
         decisions = issue(decisions, register, shop, office)
         decisions, unsigned = sign_made(decisions, register, outputs, options.pen)
         check_value = register.end_run(week.sha256, now())

@@ -9,7 +9,7 @@ from pipeline import __version__
 from pipeline.editions import edition
 from pipeline.facts.differences import differences
 from pipeline.facts.record import fingerprint
-from pipeline.register import Kind, Register
+from pipeline.register import STANDING, Kind, Register
 from pipeline.stages.check import Judged
 from pipeline.stages.decide import Decision, Status
 
@@ -32,13 +32,19 @@ def sum_of(templates: Mapping[str, bytes]) -> str:
     return fingerprint("\n".join(f"{name} {fingerprint(templates[name])}" for name in sorted(templates)).encode())
 
 
-def under_older(register: Register, templates: Mapping[str, bytes], state: Kind) -> Counter[str]:
-    """How many packs in a state were made with another program, other templates, or an edition corrected since."""
-    count: Counter[str] = Counter()
-    for used in register.made_with(state):
+def under_older(register: Register, templates: Mapping[str, bytes], state: Kind) -> dict[str, list[str]]:
+    """Packs in a state made with another program, other templates or an edition corrected since, and which of these."""
+    found = {}
+    for name, used in register.made_with(state).items():
         today = {**made_by(templates), EDITION: _edition_today(used.get(EDITION, ""))}
-        count.update(each for each in today if used.get(each) != today[each])
-    return count
+        if differing := [each for each in today if used.get(each) != today[each]]:
+            found[name] = differing
+    return found
+
+
+def renewable(register: Register, templates: Mapping[str, bytes]) -> frozenset[str]:
+    """Packs that a revision with the same figures would make otherwise than they are."""
+    return frozenset(name for state in STANDING for name in under_older(register, templates, state))
 
 
 def standing_lines(
@@ -53,7 +59,7 @@ def standing_lines(
 def _older_lines(register: Register, templates: Mapping[str, bytes]) -> Iterator[str]:
     """How many packs stand under something older; none of them is made anew, since it may be signed already."""
     for state in (Kind.ISSUED, Kind.AWAITING):
-        older = under_older(register, templates, state)
+        older = Counter(each for differing in under_older(register, templates, state).values() for each in differing)
         told = ", ".join(f"{older[each]} under another {each}" for each in (EDITION, TEMPLATES, PROGRAM) if older[each])
         if told:
             yield f"Packs that are {state} and stay as they were made: {told}."

@@ -73,19 +73,20 @@ class Reader:
         """The record of each pack, where its personal part has not been deleted."""
         return {each.envelope.name: each.record for each in self._reservations("1 = 1", ())}
 
-    def made_with(self, state: Kind) -> list[dict[str, str]]:
-        """What each pack in a state was made with, as far as that was entered."""
+    def made_with(self, state: Kind) -> dict[str, dict[str, str]]:
+        """What each pack in a state was made with, by its name, as far as that was entered."""
         rows = self._db.execute(
             "SELECT s.number, s.revision, e.body FROM states s "
             "JOIN entries e ON e.number = s.number AND e.revision = s.revision "
             "WHERE s.state = ? AND e.kind IN (?, ?) ORDER BY e.seq",
             (state, Kind.RESERVED, Kind.AWAITING),
         ).fetchall()
-        found: dict[tuple[int, int], dict[str, str]] = {}
+        found: dict[str, dict[str, str]] = {}
         for number, revision, body in rows:
             # what it was reserved with may have been replaced before it was made
-            found[number, revision] = json.loads(body).get("made_with") or found.get((number, revision), {})
-        return list(found.values())
+            name = name_of(number, revision)
+            found[name] = json.loads(body).get("made_with") or found.get(name, {})
+        return found
 
     def released(self) -> dict[str, Json]:
         """How each pack that was ever issued was released, by its name."""

@@ -1,6 +1,6 @@
 """Decide what becomes of each job: planned, held, unchanged, or to be made."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -41,18 +41,21 @@ class Decision:
         return self.judged.job.reference
 
 
-def decide_all(judged: Iterable[Judged], register: Register | None, revisions: dict[str, str]) -> list[Decision]:
+def decide_all(
+    judged: Iterable[Judged], register: Register | None, revisions: dict[str, str], older: Collection[str] = ()
+) -> list[Decision]:
     """Decide each job; `revisions` gives the reason for each job whose change was asked for.
 
+    `older` are packs made under something older: asked for, they are revised even with the same figures.
     Raises CommandError for a revision of a job that never had a pack.
     """
     for job in revisions:
         if register is None or register.head(job) is None:
             raise CommandError(f"Job {job} has no pack yet that could be revised.", "Build without --revise.")
-    return [_decide(each, register, revisions.get(each.job.reference, "")) for each in judged]
+    return [_decide(each, register, revisions.get(each.job.reference, ""), older) for each in judged]
 
 
-def _decide(judged: Judged, register: Register | None, reason: str) -> Decision:
+def _decide(judged: Judged, register: Register | None, reason: str, older: Collection[str]) -> Decision:
     """One job: findings first, then the register."""
     if judged.edition is None or judged.holding:
         return Decision(judged, Status.HELD)
@@ -61,16 +64,16 @@ def _decide(judged: Judged, register: Register | None, reason: str) -> Decision:
     head = register.head(judged.job.reference) if register else None
     if head is None:
         return Decision(judged, Status.TO_MAKE, judged.input_key)
-    return _against(judged, head, reason)
+    return _against(judged, head, reason, older)
 
 
-def _against(judged: Judged, head: Head, reason: str) -> Decision:
+def _against(judged: Judged, head: Head, reason: str, older: Collection[str]) -> Decision:
     """A job that holds up and has a number: unchanged, revised, or held until a revision is asked for."""
     key = judged.input_key
     name = f"{head.number:04}-{head.revision}"
     if head.state is Kind.RESERVED:
         return _unmade(judged, head, key, name)
-    if head.input_key == key and head.state is not Kind.WITHDRAWN:
+    if head.input_key == key and head.state is not Kind.WITHDRAWN and not (reason and name in older):
         return Decision(judged, Status.UNCHANGED, key, name)
     reason = reason or (judged.revision.reason if judged.revision else "")
     if reason:

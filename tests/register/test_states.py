@@ -178,3 +178,11 @@ def test_a_job_keeps_its_number_for_ever_and_no_number_goes_to_two_jobs(opened):
             jobs.setdefault(each.number, set()).add(each.job)
         assert jobs == {1: {"A"}, 2: {"B"}, 3: {"C"}}
         assert sorted(states(register)) == ["0001-1", "0001-2", "0002-1", "0002-2", "0003-1"]
+
+
+def test_a_pack_is_known_by_what_it_was_made_with_and_not_by_what_its_number_was_reserved_with(opened):
+    with opened() as register:
+        [first, _] = register.reserve([wish("A", made_with={"t": "1"}), wish("B", made_with={"t": "1"})], NOW, DAY)
+        register.awaiting(replace(first, made_with={"t": "2"}), {}, {}, NOW)
+        assert register.made_with(Kind.AWAITING) == {"0001-1": {"t": "2"}}
+        assert register.made_with(Kind.RESERVED) == {"0002-1": {"t": "1"}}

@@ -92,6 +92,18 @@ def test_a_revision_that_is_asked_for_is_made(register):
     assert (decision.status, decision.reason) == (Status.TO_MAKE, "length corrected")
 
 
+def test_a_pack_made_under_something_older_is_made_anew_only_when_that_is_asked_for(register):
+    made(register, judged().job)
+    reason = {"A-1": "new letterhead"}
+    for revisions, older, status in (
+        ({}, {"0001-1"}, Status.UNCHANGED),
+        (reason, set(), Status.UNCHANGED),
+        (reason, {"0001-1"}, Status.TO_MAKE),
+    ):
+        [decision] = decide_all([judged()], register, revisions, older)
+        assert decision.status is status
+
+
 def test_a_number_whose_pack_could_not_be_made_is_no_pack(register):
     made(register, judged().job, finished=False)
     [decision] = decide_all([judged()], register, {})
