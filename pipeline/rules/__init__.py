@@ -118,7 +118,7 @@ DANGER = frozenset(
         Area.INSPECTION,
     }
 )
-READINGS, SITE_SHEET = "Readings", "the site sheet"
+READ_OFF, SITE_SHEET = frozenset({"Readings", "Supplies"}), "the site sheet"
 # areas in which a figure off an instrument is judged
 MEASURED = frozenset(
     {Area.LOOP_IMPEDANCE, Area.FAULT_CURRENT, Area.RCD, Area.CONTINUITY, Area.INSULATION, Area.POLARITY}
@@ -144,7 +144,7 @@ def check_job(job: Job, edition: Edition, as_of: date) -> list[Finding]:
 
 def _compared(rule: Rule, finding: Finding) -> Finding:
     """What is wrong with a reading may be a slip of the keyboard: before anything else it is compared."""
-    read = rule.area in MEASURED and any(place.sheet == READINGS for place in finding.places)
+    read = rule.area in MEASURED and any(place.sheet in READ_OFF for place in finding.places)
     if finding.verdict not in {Verdict.FAIL, Verdict.QUERY} or not read or SITE_SHEET in finding.remedy:
         return finding
     return replace(

@@ -66,7 +66,8 @@ def _measure(job: Job, point: Point) -> Outcome:
         point.where("open_pen", "vehicle_outdoors") + job.supply.where("earthing_system"),
         found=f"measure: {point.shown('open_pen') or 'blank'}",
         expected="a device, a TT island, an electrode with calculation, or a balanced three-phase calculation",
-        remedy="Fit a device against an open PEN, or earth the point by its own electrode.",
+        remedy="Ask the electrician which measure was taken, and enter it. If there is none: fit a device against an "
+        "open PEN, or earth the point by its own electrode.",
     )
 
 
