@@ -18,8 +18,8 @@ from pipeline.workbook.cells import Cells, Json, from_plain
 LARGEST_FILE = 40_000_000
 MEGABYTES = 900
 """Address space of the reading process; a week of 1,000 jobs takes a quarter of it."""
-BASE_SECONDS, SECONDS_PER_MEGABYTE, MOST_SECONDS = 2, 6, 60
-"""Computing time; a week takes about 2 s a megabyte, a file that needs far more is no week."""
+BASE_SECONDS, SECONDS_PER_MEGABYTE, MOST_SECONDS = 4, 6, 60
+"""Computing time; a week takes about 2 s a megabyte on a quick machine, half that speed is no fault of the file."""
 PATIENCE, LEAST_ELAPSED = 4, 60
 """Elapsed time allowed per second of computing, and at least: a busy machine must not refuse a good workbook."""
 LOCK_MARK = "~$"
