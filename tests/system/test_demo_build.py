@@ -1,14 +1,18 @@
 """The demo week built whole: each job with the outcome intended, each figure of the workbook in its pack."""
 
+import html
 import io
 import json
 import os
 import re
 import shutil
 import subprocess
+import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import bagit
+import pikepdf
 import pytest
 from audit.signing import signed
 from pypdf import PdfReader
@@ -20,7 +24,7 @@ from pipeline.facts.findings import holds
 from pipeline.facts.record import fingerprint
 from pipeline.facts.sheets import BY_TITLE
 from pipeline.pack.conformance import failures
-from pipeline.pack.wholeness import claim_of, opened
+from pipeline.pack.wholeness import attached_files, claim_of, content_of, opened
 from pipeline.progress import silent
 from pipeline.report import corrections
 from pipeline.run import Options, Report, build
@@ -166,21 +170,71 @@ def test_every_archive_folder_is_a_valid_bag_that_nobody_can_write_to(built, num
         assert all(path.stat().st_mode & 0o222 == 0 for path in folder.rglob("*") if path.is_file())
 
 
-def test_no_pack_names_the_client_of_another_job(built, numbers, pages):
-    from openpyxl import load_workbook
+def _all_texts(pack: Path, page_texts) -> Iterator[tuple[str, str]]:
+    """Everything that can be read in a pack: pages, metadata, every object, attachments and what is packed in them."""
+    yield "pages", "\n".join(page_texts)
+    with opened(pack.read_bytes()) as pdf:
+        yield "metadata", pdf.Root.Metadata.read_bytes().decode()
+        yield "information", "\n".join(map(str, pdf.trailer.Info.values()))
+        yield "objects", "\n".join(str(value) for each in pdf.objects for value in strings_of(each))
+        for name, each in attached_files(pdf).items():
+            content = content_of(each)
+            yield f"{name}, description", f"{name} {each.get('/Desc', '')}"
+            if name.endswith((".docx", ".xlsx")):
+                with zipfile.ZipFile(io.BytesIO(content)) as inside:
+                    for part in inside.namelist():
+                        yield f"{name}, {part}", re.sub("<[^>]*>", "", inside.read(part).decode("utf-8", "replace"))
+            else:
+                yield name, content.decode()
 
-    private = {
-        row["job"]: {str(row[name]) for name in ("client", "site") if row.get(name)} for row in make_rows()["Jobs"]
-    }
-    for job in SIGNABLE:
-        pack = PdfReader(built[1] / "packs" / numbers[job] / f"{numbers[job]}-handover-pack.pdf")
-        book = load_workbook(io.BytesIO(pack.attachments["workbook.xlsx"][0]))
-        cells = " ".join(str(cell) for sheet in book for row in sheet.values for cell in row)
-        record = pack.attachments["record.json"][0].decode("utf-8")
-        everything = squeezed(" ".join([*pages[job], cells, record, str(pack.metadata), str(pack.xmp_metadata)]))
-        for other, names in private.items():
-            for name in names - private[job]:
-                assert squeezed(name) not in everything, (job, other, name)
+
+def strings_of(item):
+    """The strings in one object of a PDF, its own dictionaries and lists followed, references not."""
+    if isinstance(item, pikepdf.String):
+        yield item
+    elif isinstance(item, pikepdf.Dictionary | pikepdf.Stream):
+        for name in item.keys():  # noqa: SIM118 - a stream has no other way
+            if not (item[name].is_indirect if isinstance(item[name], pikepdf.Object) else False):
+                yield from strings_of(item[name])
+    elif isinstance(item, pikepdf.Array):
+        for each in item:
+            if not (isinstance(each, pikepdf.Object) and each.is_indirect):
+                yield from strings_of(each)
+
+
+PRIVATE = ("client", "client_address", "client_email", "client_telephone", "site", "occupier", "access")
+
+
+def private_words(job) -> set[str]:
+    """What names the client of a job, or would lead to them, as it was typed."""
+    rows = make_rows()
+    row = next(each for each in rows["Jobs"] if each["job"] == job)
+    supply = [each.get(name) for each in rows["Supplies"] if each["job"] == job for name in ("supply_number", "meter")]
+    return {str(each) for each in (job, *(row.get(name) for name in PRIVATE), *supply) if each and len(str(each)) > 4}
+
+
+@pytest.mark.parametrize("job", SIGNABLE)
+def test_nothing_of_another_job_is_in_a_pack_its_attachments_or_its_metadata(built, numbers, pages, job):
+    folder, own = built[1] / "packs" / numbers[job], private_words(job)
+    strange = set().union(*map(private_words, EXPECTED)) - own
+    assert len(strange) > 30
+    texts = dict(_all_texts(folder / f"{numbers[job]}-handover-pack.pdf", pages[job]))
+    assert {"pages", "metadata", "objects", "record.json"} <= texts.keys()
+    everything = {place: squeezed(html.unescape(text)) for place, text in texts.items()}
+    assert any(squeezed(str(each)) in everything["record.json"] for each in own)
+    found = {(place, word) for place, text in everything.items() for word in strange if squeezed(word) in text}
+    assert not {(place, word) for place, word in found if not any(word in each for each in own)}
+
+
+def test_the_search_for_another_client_finds_one_wherever_it_hides(built, numbers, pages):
+    """Else the test above could pass over something."""
+    job = SIGNABLE[0]
+    texts = dict(_all_texts(built[1] / "packs" / numbers[job] / f"{numbers[job]}-handover-pack.pdf", pages[job]))
+    client = squeezed(next(each["client"] for each in make_rows()["Jobs"] if each["job"] == job))
+    places = {place.partition(",")[0] for place, text in texts.items() if client in squeezed(html.unescape(text))}
+    assert {"pages", "record.json"} < places
+    assert any(each.endswith(".docx") for each in places)
+    assert any(each.endswith(".xlsx") for each in places)
 
 
 def test_odd_names_come_out_letter_by_letter(pages):
