@@ -208,7 +208,7 @@ SLIPS = (
     Slip("line conductor a size too small", typed_as(C, "live_size", 2.5), 1.0),
     Slip("RCD type AC", typed_as(C, "rcd_type", "AC"), 1.0),
     # where two lengths differ by less than two displays and a contact can, the figures may honestly be equal
-    Slip("R1+R2 of another row", from_above("r1_r2"), 0.2),
+    Slip("R1+R2 of another row", from_above("r1_r2"), 0.05),
     # beside a short thick cable the band of a loop (0.1 Ω) hides the slip: only five alike, dragged down, are found
     Slip("Zs of another row", from_above("zs"), 0.0),
     Slip("R1+R2 and Zs swapped (TN)", swapped("r1_r2", "zs", tn=True), 0.9),
