@@ -14,9 +14,9 @@ from pipeline.facts.findings import Calculation, Finding, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.questions import key_in_record, key_of
 from pipeline.facts.record import canonical, record_of
-from pipeline.facts.rows.circuits import CircuitReadings
 from pipeline.facts.rows.firm import Person
 from pipeline.facts.rows.jobs import JobRow
+from pipeline.facts.rows.readings import CircuitReadings
 
 AS_OF = date(2026, 11, 24)
 CELL, OTHER = Place("Readings", "L3"), Place("Readings", "M3")
