@@ -84,5 +84,6 @@ def test_fifty_times_two_runs_that_start_in_the_same_moment(scene, whole, tmp_pa
         out = tmp_path / str(time_) / "out"
         out.mkdir(parents=True)
         runs = [scene.start(scene.build(out, scene.first)) for _ in range(2)]
-        assert [each.end().code for each in runs] == [0, 0]
+        for ended in [each.end() for each in runs]:
+            assert ended.code == 0 or "in use by process" in ended.sighed, ended
         assert broken(out, like=state_of(whole["first"])) == []
