@@ -2,6 +2,7 @@
 
 import time
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
@@ -66,7 +67,7 @@ def _is_whole(path: Path) -> bool:
         with zipfile.ZipFile(path) as book:
             small = sum(each.file_size for each in book.infolist()) <= LARGEST_TEST
             return not small or book.testzip() is None
-    except (OSError, zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, ValueError):
+    except (OSError, zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, ValueError):
         return False
 
 
