@@ -9,9 +9,9 @@ import pytest
 from pipeline.points import Point
 from pipeline.stages.commit import Outputs
 from pipeline.stages.release import publish_signed
-from tests.crash.acts import ACTS, Begun, killed_everywhere
+from tests.crash.acts import ACTS, killed_everywhere
 from tests.crash.invariants import impolite, state_of
-from tests.crash.scene import FIRST, Scene, dying
+from tests.crash.scene import dying
 
 pytestmark = [
     pytest.mark.xdist_group("crash"),
@@ -23,16 +23,6 @@ pytestmark = [
 def test_killed_at_every_point_the_next_run_completes_the_work(begun, act, record_property):
     count = killed_everywhere(lambda: begun(act))
     record_property("told", f"{act}: killed at {count} places, completed each time")
-
-
-@pytest.mark.long
-def test_the_same_with_packs_that_are_really_made(tmp_path_factory, tmp_path, record_property):
-    scene = Scene(tmp_path_factory.mktemp("real"), jobs=(FIRST,), real=True)
-    whole = {"first": tmp_path_factory.mktemp("really-whole") / "first"}
-    whole["first"].mkdir()
-    assert scene.run(scene.build(whole["first"], scene.first)).code == 0
-    count = killed_everywhere(lambda: Begun(scene, whole, tmp_path, "the first week"))
-    record_property("told", f"really made: killed at {count} places, completed each time")
 
 
 def test_every_named_point_is_passed_by_some_act(begun):
