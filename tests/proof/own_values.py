@@ -78,7 +78,8 @@ def _pictures() -> dict[str, object]:
 
 def filled(document: str, template: bytes) -> bytes:
     """The Word file that a template gives with values of their own."""
-    return pour(document, template, {**own_view().single, **own_view().lists, **_pictures()})
+    said = own_view().in_language(LAYOUTS[document].language)
+    return pour(document, template, {**said.single, **said.lists, **_pictures()})
 
 
 def deletions() -> Iterator[Slip]:

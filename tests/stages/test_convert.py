@@ -29,7 +29,7 @@ def test_a_single_document_is_the_same_to_the_byte_whenever_it_is_made():
 
 
 def test_a_single_document_is_numbered_described_and_sound():
-    single = settle(converted()["schedule"], "Schedule & more", "2026-11-12", "Example & Sons")
+    single = settle(converted()["schedule"], "Schedule & more", "2026-11-12")
     assert failures(single, CLAIMS[0]) == ()
     assert list(number_problems(read(single))) == []
     with pikepdf.open(io.BytesIO(single)) as pdf:

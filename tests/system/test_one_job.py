@@ -48,6 +48,7 @@ def entries(out):
 def test_a_dangerous_point_has_its_notice_in_the_language_of_the_client_too(week, out):
     for language, documents in (("English", {"do-not-use"}), ("German", {"do-not-use", "do-not-use-de"})):
         rows = set_cell(keep_jobs(make_rows(), HELD), "Jobs", HELD, "client_language", language)
+        (out / language).mkdir(parents=True)
         assert cli.main(["build", week(rows), "--out", str(out / language)]) == ExitCode.OK
         made = {path.name for path in (out / language / "held").rglob("*") if path.is_file()}
         assert made == {f"{document}.{kind}" for document in documents for kind in ("docx", "pdf")}
