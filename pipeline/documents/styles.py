@@ -1,6 +1,6 @@
 """How documents look: one typeface, three sizes, thin lines, wide margins. The only place that says so."""
 
-from pipeline.documents.wordml import DECLARATION, NAMESPACES, RULE, twips
+from pipeline.documents.wordml import DECLARATION, NAMESPACES, twips
 
 FONT = "Liberation Sans"
 STAND_IN = "Arial"  # same widths, for machines without the font
@@ -48,7 +48,6 @@ def styles(locale: str = "en-GB", *, large: bool = False) -> str:
     )
     kept = "<w:keepNext/><w:keepLines/>"
     accent = f'<w:b/><w:color w:val="{ACCENT}"/>'
-    line = f'<w:pBdr><w:{{side}} w:val="single" w:sz="4" w:space="3" w:color="{RULE}"/></w:pBdr>'
     right = '<w:tabs><w:tab w:val="right" w:pos="{}"/></w:tabs>'
     portrait = right.format(twips(text_width(landscape=False)))
     bullet = '<w:numPr><w:ilvl w:val="0"/><w:numId w:val="1"/></w:numPr>'
@@ -66,7 +65,7 @@ def styles(locale: str = "en-GB", *, large: bool = False) -> str:
         _style("Gap", "Gap", _space(0, 0, 100, "exact"), '<w:sz w:val="4"/>'),
         _style("Size", "Size", f"<w:keepNext/>{_space(80, 20)}", f'<w:color w:val="{QUIET}"/>', "Cell"),
         _style("Large", "Large line", f"{kept}{_space(0, 80)}", f"<w:b/>{_size(TITLE)}"),
-        _style("Header", "header", f"{line.format(side='bottom')}{portrait}{_space(0, 120)}", _size(SMALL)),
+        _style("Header", "header", f"{portrait}{_space(0, 120)}", _size(SMALL)),
         _style("Footer", "footer", f'{_space(0, 0)}<w:ind w:right="{twips(PAGE_NUMBER)}"/>', _size(SMALL)),
     )
     return f"{DECLARATION}<w:styles {NAMESPACES}>{defaults}{''.join(every)}</w:styles>"

@@ -1,7 +1,8 @@
-"""Page numbers through the whole pack at the bottom right, and behind the text of every page what marks a draft.
+"""Page numbers at the bottom right, a rule under the header, and behind the text of every page what marks a draft.
 
-Both are printed in an embedded piece of the documents' font and marked as artifacts: a screen reader passes over
-them (ISO 32000-1, 14.8.2.2).
+All are marked as artifacts: a screen reader passes over them (ISO 32000-1, 14.8.2.2). The rule is drawn here because
+LibreOffice leaves the border of a header's paragraph unmarked. Letters come from an embedded piece of the documents'
+font.
 """
 
 import io
@@ -19,9 +20,15 @@ SIZE = 8.0
 _MILLIMETRE = 72 / 25.4
 FROM_RIGHT = 20 * _MILLIMETRE
 FROM_BELOW = 10 * _MILLIMETRE
+# the rule under the header: how far it lies from the left and right edges and from the upper one
+RULE_SIDES = 18 * _MILLIMETRE
+RULE_FROM_ABOVE = 14.6 * _MILLIMETRE
 
 _FONT = "/PageNumber"
 _STAMP = """Q
+/Artifact <</Type /Pagination /Subtype /Header>> BDC
+q 0.55 G 0.5 w {:.2f} {:.2f} m {:.2f} {:.2f} l S Q
+EMC
 /Artifact <</Type /Pagination /Subtype /Footer>> BDC
 q 0 g BT {} {:g} Tf 1 0 0 1 {:.2f} {:.2f} Tm <{}> Tj ET Q
 EMC"""
@@ -67,12 +74,13 @@ def number_pages(pdf: "pikepdf.Pdf", font_file: Path, mark: str = "") -> None:
     total = len(pdf.pages)
     for number, page in enumerate(pdf.pages, start=1):
         text = number_text(number, total)
-        left, below, right, _ = (float(edge) for edge in page.cropbox)
+        left, below, right, above = (float(edge) for edge in page.cropbox)
+        rule = (left + RULE_SIDES, above - RULE_FROM_ABOVE, right - RULE_SIDES, above - RULE_FROM_ABOVE)
         x, y = right - FROM_RIGHT - piece.width(text) * SIZE / 1000, below + FROM_BELOW
         name = page.add_resource(font, pikepdf.Name.Font, pikepdf.Name(_FONT))
         # what the page draws stays between its own brackets, so that its last position moves nothing of ours
         page.contents_add(_mark(page, piece, name, mark) if mark else b"q", prepend=True)
-        page.contents_add(_STAMP.format(name, SIZE, max(x, left), y, piece.codes(text)).encode())
+        page.contents_add(_STAMP.format(*rule, name, SIZE, max(x, left), y, piece.codes(text)).encode())
 
 
 def _mark(page: "pikepdf.Page", piece: "_Piece", name: Any, mark: str) -> bytes:

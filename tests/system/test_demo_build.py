@@ -328,6 +328,17 @@ def test_the_code_on_each_identity_notice_gives_number_and_fingerprint_to_a_came
     assert codes == [f"Certificate {numbers[job]}\nrecord sha256 {record_sum}"] * points
 
 
+def test_every_pack_claims_the_highest_level_that_holds(built, numbers):
+    for number in numbers.values():
+        with (
+            pikepdf.open(built[1] / "packs" / number / f"{number}-handover-pack.pdf") as pdf,
+            pdf.open_metadata() as claims,
+        ):
+            assert (claims["pdfaid:part"], claims["pdfaid:conformance"], claims["pdfuaid:part"]) == ("3", "A", "1"), (
+                number
+            )
+
+
 def test_a_domestic_pack_can_be_mailed(built, numbers):
     homes = {row["job"] for row in make_rows()["Jobs"] if "dwelling" in row.get("premises", "dwelling")} & set(SIGNABLE)
     assert len(homes) > 3
