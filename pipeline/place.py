@@ -21,7 +21,9 @@ NETWORK = frozenset(
 MOUNTS = Path("/proc/self/mountinfo")
 # what other commands than those that number leave in a folder
 NOTE = "README.md"
-HARMLESS = frozenset({NOTE, "corrections", "corrections.txt", "drafts", "held", "fault.txt"})
+HARMLESS = frozenset({NOTE, "corrections", "corrections.txt", "drafts", "held", "sitesheets", "fault.txt"})
+# where results go unless a folder is named
+USUAL = Path("outputs")
 _REMOTE_DRIVE = 4  # GetDriveTypeW, winbase.h
 
 
@@ -61,7 +63,7 @@ def _near(root: Path) -> list[Path]:
     """Registers in the folders beside one that is not there, and in the usual folder."""
     beside = root.resolve().parent
     found = sorted(beside.glob("*/register.sqlite")) if beside.is_dir() else []
-    usual = Outputs(Path("outputs")).register
+    usual = Outputs(USUAL).register
     return [*found, *([usual] if usual.exists() else [])]
 
 

@@ -22,6 +22,7 @@ MOUNTS = r"""22 1 0:20 / / rw,relatime shared:1 - ext4 /dev/sda1 rw
 @pytest.fixture(autouse=True)
 def somewhere(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("pipeline.place.USUAL", Path("outputs"))
 
 
 def begin(folder):

@@ -146,8 +146,11 @@ def test_closing_ends_a_running_conversion_and_leaves_no_file(fake):
 def test_ctrl_c_ends_the_conversion_at_once_and_leaves_nothing(fake, tmp_path):
     (tmp_path / "bad.docx").write_bytes(document("HANG"))
     us = f"""
+import signal
 from pathlib import Path
 from pipeline.tools.libreoffice import Office
+signal.signal(signal.SIGINT, signal.default_int_handler)  # tests may run where it is ignored
+signal.pthread_sigmask(signal.SIG_UNBLOCK, [signal.SIGINT])
 with Office(Path({str(fake._program)!r})) as office:
     print(office._folder, flush=True)
     office.convert({{"bad": Path({str(tmp_path / "bad.docx")!r}).read_bytes()}})
