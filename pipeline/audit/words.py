@@ -43,7 +43,7 @@ def summary(found: Verification) -> list[Row]:
         ("Result", verdict(found)),
         ("Packs", f"{len(found.packs)}: {_evidence(found)}"),
         ("Bags", f"{found.bags} hashed"),
-        ("Files", _holds(faults, FILES, "all as they were archived")),
+        ("Files", _holds(faults, FILES, _archived(found))),
         ("Register", _register(found, faults)),
         ("Numbers", _numbers(found, faults)),
     ]
@@ -67,6 +67,12 @@ def _count(number: int, one: str, many: str = "") -> str:
 def _holds(faults: Counter[Kind], kinds: frozenset[Kind], good: str) -> str:
     """What was found of some kinds, or what holds."""
     return ", ".join(f"{faults[kind]} {kind}" for kind in Kind if kind in kinds and faults[kind]) or good
+
+
+def _archived(found: Verification) -> str:
+    """What is said of files of which none is wrong: nothing, where there was nothing to hold them against."""
+    compared = found.bags or found.check_value
+    return "all as they were archived" if compared else "not compared: neither register nor bag given"
 
 
 def _evidence(found: Verification) -> str:

@@ -123,7 +123,11 @@ def abroad() -> Site:
     site.board("RG", description="Main board", main_switch_rating=63, main_switch_poles=4)
     site.circuit("RG", "F7", multicore(4, 17), 20, directions="both directions")
     site.test("RG", "F7")
-    later = {"temporary_limit": 10, "temporary_reason": "Until the client's meter is changed, expected in January"}
+    later = {
+        "temporary_limit": 10,
+        "charge_power": 6.9,
+        "temporary_reason": "Until the client's meter is changed, expected in January",
+    }
     site.point("CP1", "RG", "F7", "TD-11T", default_hours=None, random_delay=None, cable_diameter=15, **later)
     site.add(
         "Other sources",

@@ -205,7 +205,8 @@ def charges_were_made(case: Case) -> Iterator[Outcome]:
         elif model is None or model.phases is None or point.current_limit is None or point.charge_power is None:
             yield lacking(subject, point, "model", "current_limit") or passed(subject, "A charge was made.", places)
         else:
-            volts, amperes = magnitude(case.job.supply.voltage, "V"), magnitude(point.current_limit, "A")
+            in_force = _limit_in_force(point)
+            volts, amperes = magnitude(case.job.supply.voltage, "V"), magnitude(getattr(point, in_force), "A")
             most = POWER_SLACK * model.phases * volts * amperes / 1000
             if meets(magnitude(point.charge_power.quantity, "kW"), most):
                 yield passed(subject, f"Charged with {shown(point, 'charge_power')}.", places)
@@ -214,11 +215,17 @@ def charges_were_made(case: Case) -> Iterator[Outcome]:
                     Verdict.QUERY,
                     subject,
                     "The charging power is more than the current limit can give.",
-                    (*places, *point.where("current_limit")),
+                    (*places, *point.where(in_force)),
                     found=shown(point, "charge_power"),
-                    expected=f"at most {figure(most, 'kW')} at {shown(point, 'current_limit')}",
+                    expected=f"at most {figure(most, 'kW')} at {shown(point, in_force)}",
                     remedy="Mend the power or the limit; look whether the limit was truly set.",
                 )
+
+
+def _limit_in_force(point: Point) -> str:
+    """Which cell of a point limits its current: the limit set, or the lower one with which it was energised."""
+    lower, usual = point.temporary_limit, point.current_limit
+    return "temporary_limit" if lower and usual and lower < usual else "current_limit"
 
 
 @rule(

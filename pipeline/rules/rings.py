@@ -46,12 +46,12 @@ def _judged(circuit: Circuit, row: CircuitReadings, pair: Pair, working: tuple[s
     )
     if meets(abs(pair.entered - pair.follows), allowed):
         return passed(
-            name_of(circuit), f"Ring: {pair.what} agrees with the other readings.", cells(*inputs), calculation
+            name_of(circuit), f"Ring circuit: {pair.what} agrees with the other readings.", cells(*inputs), calculation
         )
     return Outcome(
         Verdict.QUERY,
         name_of(circuit),
-        f"Ring: {pair.what} does not agree with the other readings.",
+        f"Ring circuit: {pair.what} does not agree with the other readings.",
         cells(*inputs),
         found=pair.said,
         expected=calculation.limit,

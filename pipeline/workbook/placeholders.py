@@ -57,5 +57,5 @@ def placeholder(typed: str, field: Field, expected: str) -> Parsed | None:
         "cell_holds_no_placeholder",
         message,
         expected,
-        f"Type the value from {SITE_SHEET}, or clear the cell where nothing is known.",
+        f"Type the value from {SITE_SHEET}; where it is not there, ask who did the work. A blank never passes.",
     )

@@ -158,7 +158,7 @@ def test_the_notes_are_told_apart_by_kind():
     unsure = [Finding("r", Verdict.NOTE, of.reference, "Job", f"Sound. {end}") for end in SHORT.values()]
     outcome = seen(of, [*findings(of), *unsure]).single["outcome"]
     assert outcome["notes_are"] == (
-        "2 dates by which others must be told; 2 checks that hold against figures not confirmed with the printed "
+        "2 notes on who must be told; 2 checks that hold against figures not confirmed with the printed "
         "standard; 1 remark on the design, the work or the readings."
     )
     assert outcome["deadlines"].startswith("Network operator: To be told by 08 Dec 2026.")

@@ -307,3 +307,9 @@ def test_what_a_maker_does_not_say_never_holds_a_job():
         "conductors_fit_the_terminals",
     ):
         assert [each.when_missing for each in found(rule, silent)] == [WhenMissing.PRINT], rule
+
+
+def test_a_lower_limit_in_force_bounds_the_charge_as_well():
+    lower = point(temporary_limit=10, charge_power=7.2)
+    assert judge("charges_were_made", lower) == [(CP1, QUERY)]
+    assert judge("charges_were_made", point(temporary_limit=10, charge_power=2.3)) == [(CP1, PASS)]

@@ -189,7 +189,7 @@ def _unsure(finding: Json) -> bool:
 def _notes_are(deadlines: int, unsure: int, others: int) -> str:
     """What kinds of note there are, each with its number."""
     kinds = [
-        counted(deadlines, "date by which others must be told", "dates by which others must be told"),
+        counted(deadlines, "note on who must be told", "notes on who must be told"),
         counted(
             unsure,
             "check that holds against a figure not confirmed with the printed standard",
