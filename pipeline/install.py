@@ -36,6 +36,8 @@ TEST_PROGRAMS = {
     "strace": ("strace",),
     # the page of the register is tried in it; not every release of Ubuntu has it as a package
     "chromium?": ("chromium", "chromium-browser", "google-chrome"),
+    # what drives the browser is linked against it
+    "libatomic1": tuple(f"/usr/lib/{machine}-linux-gnu/libatomic.so.1" for machine in ("x86_64", "aarch64")),
 }
 PROGRAM_FOLDERS = (
     "/usr/lib/libreoffice/program",
