@@ -38,7 +38,8 @@ def _add_send(commands: Any) -> None:
 def _mail(chosen: argparse.Namespace) -> ExitCode:
     """Write the drafts."""
     from pipeline.correspondence import write_drafts  # noqa: PLC0415 - heavy, not needed for --help
-    from pipeline.mail.words import NO_ADDRESS, so_far  # noqa: PLC0415
+    from pipeline.mail.post import LARGEST  # noqa: PLC0415
+    from pipeline.mail.words import LARGE, NO_ADDRESS, so_far  # noqa: PLC0415
     from pipeline.stages.commit import Outputs  # noqa: PLC0415
 
     drafts = write_drafts(Outputs(chosen.out), chosen.pack)
@@ -50,6 +51,9 @@ def _mail(chosen: argparse.Namespace) -> ExitCode:
         for each in drafts
     ]
     print("\n".join(lines_of_table(("Pack", "To", "Address", "Draft", "So far"), rows)))
+    for each in drafts:
+        if each.file.stat().st_size > LARGEST:
+            print(f"{each.file.name} is {LARGE}.")
     print("Open a draft in your mail program, read it, and send it. Or let the program send: handover send")
     return ExitCode.OK
 

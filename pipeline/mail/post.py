@@ -19,6 +19,8 @@ from pipeline.register.mails import GONE, Delivery, Key, Step, deliveries, enter
 
 OK, TOO_LARGE = range(200, 300), 552
 MEGABYTE = 1_000_000
+LARGEST = 25 * MEGABYTE
+"""What a receiver's server can be relied on to take (common practice); what the own server takes it says itself."""
 Answer = tuple[int, bytes]
 
 
@@ -33,7 +35,12 @@ class Planned:
     @property
     def goes(self) -> bool:
         """Whether it would be sent now."""
-        return bool(self.letter.address) and (self.before is None or self.before.may_be_sent)
+        return bool(self.letter.address) and not self.is_large and (self.before is None or self.before.may_be_sent)
+
+    @property
+    def is_large(self) -> bool:
+        """Whether a receiver's server may well refuse it."""
+        return self.size > LARGEST
 
 
 def planned(found: Sequence[Letter], register: Register, now: datetime) -> list[Planned]:

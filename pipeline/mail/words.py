@@ -1,9 +1,11 @@
 """What the screen says of each mail: how far it has come, and what to do now."""
 
-from pipeline.mail.post import MEGABYTE, Planned
+from pipeline.mail.post import LARGEST, MEGABYTE, Planned
 from pipeline.register.mails import Delivery, Step
 
 NO_ADDRESS = "no address on record"
+ON_PAPER = "send the draft yourself (handover mail), or hand the pack over on paper"
+LARGE = f"over {LARGEST // MEGABYTE} MB, which many servers refuse: hand it over another way"
 NEXT = {
     Step.SENDING: "may have arrived: ask, then handover send --decide PACK",
     Step.ACCEPTED: "nothing",
@@ -20,7 +22,9 @@ def line_of(plan: Planned, done: Delivery | None, *, go: bool) -> tuple[str, ...
     letter, known = plan.letter, done or plan.before
     start = (letter.pack, letter.to, letter.address or NO_ADDRESS, f"{plan.size / MEGABYTE:.1f}")
     if not letter.address and known is None:
-        return (*start, "not sent", "send the draft yourself: handover mail")
+        return (*start, "not sent", ON_PAPER)
+    if plan.is_large and known is None:
+        return (*start, "not sent", LARGE)
     if known is None or (plan.goes and done is None):
         return (*start, "not sent" if go else "would be sent", "run again" if go else "handover send --go")
     return (*start, so_far(known), NEXT[known.step])

@@ -154,6 +154,35 @@ def jobs_are_entered_once(jobs: Iterable[Job]) -> Iterator[Finding]:
             )
 
 
+def mail_goes_to_its_own_client(jobs: Iterable[Job]) -> Iterator[Finding]:
+    """A mail address that two clients share: one pack would go to the other's door."""
+    by_address: dict[str, list[Job]] = defaultdict(list)
+    for job in jobs:
+        if job.row.client_email and job.row.client:
+            by_address[job.row.client_email.casefold()].append(job)
+    for alike in by_address.values():
+        for job in alike:
+            others = [each for each in alike if _named(each) != _named(job)]
+            if others:
+                yield _finding(
+                    "mail_goes_to_its_own_client",
+                    Verdict.QUERY,
+                    job,
+                    (
+                        "The client's e-mail is that of another client, too.",
+                        f"{job.row.client_email}, also of {', '.join(each.reference for each in others)}",
+                        "each client's own address",
+                        "Mend the address or the client's name; or have it accepted that both read this mail.",
+                    ),
+                    job.row.where("client_email", "client"),
+                )
+
+
+def _named(job: Job) -> str:
+    """The client of a job, however the name is spaced and capitalised."""
+    return " ".join((job.row.client or "").casefold().split())
+
+
 def instruments_are_in_one_place(jobs: Iterable[Job]) -> Iterator[Finding]:
     """One instrument in two testers' hands at two sites on one day."""
     used: dict[tuple[str, object], dict[str, Job]] = defaultdict(dict)
@@ -239,6 +268,7 @@ def check_week(jobs: list[Job]) -> list[Finding]:
         readings_are_not_copied_down,
         blocks_are_not_copied_between_jobs,
         jobs_are_entered_once,
+        mail_goes_to_its_own_client,
         instruments_are_in_one_place,
         testers_are_in_few_places,
         last_digits_fall_evenly,

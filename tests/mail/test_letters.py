@@ -93,6 +93,24 @@ def test_a_client_without_an_address_has_a_draft_to_address_by_hand(tmp_path, ca
     assert opened(outputs.mail / "0001-1" / "0001-1-client.eml")["To"] is None
 
 
+def test_a_client_who_wants_paper_only_has_no_address_and_is_told_to_be_served_by_hand(tmp_path, capsys):
+    outputs = Outputs(tmp_path / "outputs")
+    issue(outputs, client_email=None)
+    assert cli.main(["send", "--out", str(outputs.root)]) == ExitCode.OK
+    assert "hand the pack over on paper" in capsys.readouterr().out
+
+
+def test_a_name_without_end_and_in_many_scripts_makes_a_sound_mail(tmp_path):
+    outputs, name = Outputs(tmp_path / "outputs"), "Łucja Żółkiewska-Przykład " * 80
+    issue(outputs, client=name)
+    assert cli.main(["mail", "--out", str(outputs.root)]) == ExitCode.OK
+    file = outputs.mail / "0001-1" / "0001-1-client.eml"
+    assert opened(file)["Subject"] == "Handover pack 0001-1: your charge point"
+    assert f"Dear {name.strip()}" in " ".join(words(opened(file)).split())
+    # RFC 5322, 2.1.1: no line is longer than 998 characters
+    assert max(map(len, file.read_bytes().splitlines())) <= 998
+
+
 def test_a_damaged_archive_sends_nothing(outputs, capsys):
     pack = outputs.archive / "0001-1" / "data" / "0001-1-handover-pack.pdf"
     pack.chmod(0o600)

@@ -103,6 +103,18 @@ def test_a_mail_over_the_servers_size_is_not_begun(send, outputs, start):
     assert not office.taken
 
 
+def test_a_mail_that_many_receivers_refuse_is_not_sent_and_its_draft_is_told(send, outputs, start, monkeypatch, capsys):
+    monkeypatch.setattr("pipeline.mail.post.LARGEST", 1_500)
+    monkeypatch.setattr("pipeline.mail.letters._files", lambda name, _: {f"{name}.pdf": b"x" * 1_500})
+    office = start()
+    code, said = send("--go")
+    assert code == ExitCode.OK
+    assert "over 25 MB, which many servers refuse: hand it over another way" in said
+    assert not office.taken
+    assert cli.main(["mail", "--out", str(outputs.root)]) == ExitCode.OK
+    assert "0001-1-client.eml is over 25 MB" in capsys.readouterr().out
+
+
 def test_a_server_that_finds_the_mail_too_large_afterwards_is_believed(send, outputs, start):
     start().data = "552 message exceeds fixed maximum size"
     assert send("--go")[0] == ExitCode.HELD

@@ -218,3 +218,18 @@ def test_few_readings_say_nothing_of_digits():
     job = ending_in("05")
     few = job.model_copy(update={"readings": job.readings[:7]})
     assert [each for each in week(few) if each[0] == "last_digits_fall_evenly"] == []
+
+
+def test_a_mail_address_that_two_clients_share_is_asked_about_and_one_client_s_two_jobs_are_not():
+    one = but(build(), "row", job="J-1", client="Sam Sample", client_email="sam@example.com", site="1 Sample Road")
+    again = but(build(), "row", job="J-2", client="SAM  Sample", client_email="Sam@example.com", site="2 Sample Road")
+    other = but(build(), "row", job="J-3", client="Robin Unreal", client_email="sam@example.com", site="3 Sample Road")
+    blank = but(build(), "row", job="J-4", client="Jo Nobody", client_email=None, site="4 Sample Road")
+    own = "mail_goes_to_its_own_client"
+    assert not [each for each in check_week([one, again, blank]) if each.rule == own]
+    asked = {each.job: each.found for each in check_week([one, again, other, blank]) if each.rule == own}
+    assert asked == {
+        "J-1": "sam@example.com, also of J-3",
+        "J-2": "Sam@example.com, also of J-3",
+        "J-3": "sam@example.com, also of J-1, J-2",
+    }

@@ -41,7 +41,12 @@ class JobRow(Row):
     client_address: Annotated[
         str | None, Field("Client's address", note="Only where it is not the site.", private=True)
     ] = None
-    client_email: Annotated[str | None, Field("Client's e-mail", private=True, example="sam@example.com")] = None
+    client_email: Annotated[
+        str | None,
+        Field(
+            "Client's e-mail", note="Blank where the client wants paper only.", private=True, example="sam@example.com"
+        ),
+    ] = None
     client_telephone: Annotated[str | None, Field("Client's telephone", private=True)] = None
     client_language: Annotated[
         ClientLanguage | None,
