@@ -8,7 +8,7 @@ from pathlib import Path
 from pipeline.disk import write_durably
 from pipeline.documents.layouts import LAYOUTS, OUTSIDE, pack_of
 from pipeline.documents.lint import template_troubles
-from pipeline.documents.view import view
+from pipeline.documents.view import view_of
 from pipeline.errors import MachineError
 from pipeline.facts.record import canonical, fingerprint
 from pipeline.issue import Workshop, need_machine, record_bytes
@@ -101,7 +101,7 @@ def _few(decisions: list[Decision], shop: Workshop) -> Iterator[Decision]:
     missing = LAYOUTS.keys() - {each.document for each in OUTSIDE}
     for each in decisions:
         if each.status is Status.TO_MAKE:
-            has = {layout.document for layout in pack_of(view(json.loads(record_bytes(each, shop.as_of)), envelope))}
+            has = {layout.document for layout in pack_of(view_of(record_bytes(each, shop.as_of), envelope))}
             if missing & has:
                 missing -= has
                 yield each

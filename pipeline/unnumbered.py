@@ -3,7 +3,6 @@
 Each page says what it is not; nothing here touches the register, and a held job has no document but its notice.
 """
 
-import json
 import shutil
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from pipeline.disk import write_durably
 from pipeline.documents.layouts import LAYOUTS
-from pipeline.documents.view import view
+from pipeline.documents.view import view_of
 from pipeline.issue import Workshop, record_bytes
 from pipeline.orders import Envelope, Order
 from pipeline.rules import RING
@@ -64,7 +63,7 @@ def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") ->
             readers = [
                 (each, order)
                 for each, order in zip(chosen, orders, strict=True)
-                if layout.needed(view(json.loads(order.record), order.envelope))
+                if layout.needed(view_of(order.record, order.envelope))
             ]
             papers = single_papers(layout.document, [order for _, order in readers], office)
             for (each, _), made in zip(readers, papers, strict=True):

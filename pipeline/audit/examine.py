@@ -17,8 +17,9 @@ from pipeline.facts.record import Json, fingerprint
 from pipeline.orders import Envelope
 from pipeline.pack.attachments import RECORD
 from pipeline.pack.conformance import failures
+from pipeline.pack.opening import opened
 from pipeline.pack.reading import read
-from pipeline.pack.wholeness import attached_files, claim_of, content_of, description_problems, font_problems, opened
+from pipeline.pack.wholeness import attached_files, claim_of, content_of, description_problems, font_problems
 
 if TYPE_CHECKING:
     import pikepdf

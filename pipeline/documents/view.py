@@ -3,8 +3,10 @@
 Whoever holds a pack can take the record out of it, make this view again and hold it against the pages.
 """
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from pipeline.documents.catalogue import LANGUAGE
 from pipeline.documents.languages import translated
@@ -16,6 +18,7 @@ from pipeline.documents.rows.points import point_lists
 from pipeline.documents.rows.visit import visit_lists
 from pipeline.documents.texts import Json, Texts
 from pipeline.facts.choices import Charging, ClientLanguage, Premises, RcdPlace, SourceKind, WorkKind, YesNo
+from pipeline.facts.record import canonical, fingerprint
 from pipeline.orders import Envelope
 
 # where whoever charges also looks after the installation
@@ -46,9 +49,16 @@ class View:
         return replace(self, lists={**self.lists, **lists})
 
 
-def view(record: Json, envelope: Envelope) -> View:
-    """All rows that the documents of a job print."""
-    single = origin_single(record, envelope) | {"outcome": outcome(record)}
+@lru_cache(maxsize=64)  # a pack's is asked for when it is filled, filled again and inspected
+def view_of(record: bytes, envelope: Envelope) -> View:
+    """All rows that the documents of a job print, from the record's canonical bytes."""
+    return view(json.loads(record), envelope, fingerprint(record))
+
+
+def view(record: Json, envelope: Envelope, record_sum: str = "") -> View:
+    """All rows that the documents of a job print; the record's fingerprint is worked out where it is not given."""
+    record_sum = record_sum or fingerprint(canonical(record))
+    single = origin_single(record, envelope, record_sum) | {"outcome": outcome(record)}
     lists = {
         **origin_lists(record["job"]),
         **circuit_lists(record),

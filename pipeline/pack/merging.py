@@ -4,13 +4,13 @@ Copying pages alone would lose the structure tree, so it is rebuilt: one Part pe
 with all its numbers moved on. Structure trees: ISO 32000-1, 14.7; the number tree of parents: 14.7.4.4.
 """
 
-import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from pipeline.errors import MachineError
+from pipeline.pack.opening import opened
 from pipeline.pack.pictures import restore_pictures
 
 if TYPE_CHECKING:
@@ -18,12 +18,32 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
+class Source:
+    """A converted document, opened, its pictures given back; `silent` when a picture's tag still holds nothing."""
+
+    pdf: "pikepdf.Pdf" = field(repr=False)
+    silent: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """One document on its way into the pack: its title in outline and tags, its PDF, and its language if another."""
 
     title: str
-    pdf: bytes = field(repr=False)
+    source: Source
     language: str = ""
+
+
+@contextmanager
+def sources(pdfs: Mapping[str, bytes]) -> Iterator[dict[str, Source]]:
+    """Converted documents by name, opened once for all that is made of them."""
+    with ExitStack() as stack:
+        yield {name: _source(stack.enter_context(opened(content, mend=True))) for name, content in pdfs.items()}
+
+
+def _source(pdf: "pikepdf.Pdf") -> Source:
+    """An opened document with its pictures given back."""
+    return Source(pdf, silent=restore_pictures(pdf))
 
 
 @contextmanager
@@ -35,18 +55,16 @@ def merged(parts: Sequence[Part], language: str) -> "Iterator[pikepdf.Pdf]":
     """
     import pikepdf  # noqa: PLC0415
 
-    with ExitStack() as opened:
-        pdf = opened.enter_context(pikepdf.Pdf.new())
-        sources = [opened.enter_context(pikepdf.open(io.BytesIO(part.pdf))) for part in parts]
+    with pikepdf.Pdf.new() as pdf:
         tree = _Tree(pdf)
-        for part, source in zip(parts, sources, strict=True):
-            restore_pictures(source)
+        for part in parts:
             first = len(pdf.pages)
-            pdf.pages.extend(source.pages)
-            tree.graft(part, source, first, part.language if part.language != language else "")
+            pdf.pages.extend(part.source.pdf.pages)
+            tree.graft(part, first, part.language if part.language != language else "")
         tree.finish()
-        _outline(pdf, parts, sources)
-        pdf.Root.OutputIntents = pdf.copy_foreign(sources[0].make_indirect(sources[0].Root.OutputIntents))
+        _outline(pdf, parts)
+        lead = parts[0].source.pdf
+        pdf.Root.OutputIntents = pdf.copy_foreign(lead.make_indirect(lead.Root.OutputIntents))
         _catalogue(pdf, language)
         yield pdf
 
@@ -67,10 +85,11 @@ class _Tree:
             pikepdf.Dictionary(Type=pikepdf.Name.StructElem, S=pikepdf.Name.Document, P=self._root, K=pikepdf.Array())
         )
 
-    def graft(self, part: Part, source: "pikepdf.Pdf", first: int, language: str) -> None:
+    def graft(self, part: Part, first: int, language: str) -> None:
         """Hang the tree of one document in as a Part; its pages are in the pack from index `first` on."""
         import pikepdf  # noqa: PLC0415
 
+        source = part.source.pdf
         if "/StructTreeRoot" not in source.Root:
             raise MachineError(f"The PDF of {part.title} has no tags.", "Renew its template.")
         theirs = self._pdf.copy_foreign(source.Root.StructTreeRoot)
@@ -139,13 +158,14 @@ def _move_numbers(page: Any, offset: int) -> None:
                 form[key] = form[key] + offset
 
 
-def _outline(pdf: "pikepdf.Pdf", parts: Sequence[Part], sources: "Sequence[pikepdf.Pdf]") -> None:
+def _outline(pdf: "pikepdf.Pdf", parts: Sequence[Part]) -> None:
     """Headings of each document, below its title where there are several documents."""
     import pikepdf  # noqa: PLC0415
 
     first = 0
     with pdf.open_outline() as outline:
-        for part, source in zip(parts, sources, strict=True):
+        for part in parts:
+            source = part.source.pdf
             with source.open_outline() as theirs:
                 headings = _headings(source, theirs.root, pdf, first)
             if len(parts) == 1:

@@ -20,18 +20,22 @@ _PAINT = frozenset({"S", "s", "f", "F", "f*", "B", "B*", "b", "b*"})
 _SHOW = frozenset({"Tj", "TJ", "'", '"'})
 
 
-def restore_pictures(pdf: "pikepdf.Pdf") -> None:
-    """Mark the drawing of every picture of a converted document as the content of its tag."""
+def restore_pictures(pdf: "pikepdf.Pdf") -> bool:
+    """Mark the drawing of every picture of a converted document as the content of its tag.
+
+    Gives whether a picture's tag stays silent because its drawing was not found.
+    """
     import pikepdf  # noqa: PLC0415
 
     empty = [each for each in pdf.objects if is_empty_figure(each)]
     if not empty:
-        return
+        return False
     parents = pikepdf.NumberTree(pdf.Root.StructTreeRoot.ParentTree)
     for page in pdf.pages:
         figures = [each for each in empty if each.Pg.objgen == page.obj.objgen]
         if figures:
             _restore(pdf, page, figures, parents)
+    return any(is_empty_figure(each) for each in empty)
 
 
 def is_empty_figure(item: Any) -> bool:

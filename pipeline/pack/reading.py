@@ -7,6 +7,7 @@ import ctypes
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 Path = tuple[int, ...]
@@ -16,6 +17,7 @@ _HYPHENS = str.maketrans({"\x02": "-", "\ufffe": "-", "\u00ad": "-", "\u200b": N
 _HEADINGS = frozenset({"H", "H1", "H2", "H3", "H4", "H5", "H6"})
 
 
+@lru_cache(maxsize=1 << 16)
 def flat(text: str) -> str:
     """A text without any white space, in one spelling: what two readings of the same words have in common."""
     return "".join(unicodedata.normalize("NFC", text.translate(_HYPHENS)).split())

@@ -4,32 +4,34 @@ import io
 from typing import TYPE_CHECKING
 
 from pipeline.pack.conformance import failures
-from pipeline.pack.metadata import CLAIMS, Description, describe
-from pipeline.pack.pictures import is_empty_figure
+from pipeline.pack.metadata import CLAIMS, Claim, Description, describe
 
 if TYPE_CHECKING:
     import pikepdf
 
 
-def saved(pdf: "pikepdf.Pdf", description: Description) -> bytes:
-    """The bytes of a finished PDF, claiming the most that an independent judge confirms.
+def saved(pdf: "pikepdf.Pdf", description: Description, *, silent: bool = False) -> tuple[bytes, Claim]:
+    """The bytes of a finished PDF and its claim: the most that an independent judge confirms.
 
-    When not even the least claim holds, it is made nevertheless; the inspection then says what is wrong.
+    The judge does not ask what a picture's tag holds; with a `silent` one only the least is claimed. When not even
+    that holds, it is claimed nevertheless; the inspection then says what is wrong.
     """
-    content = b""
-    silent = any(is_empty_figure(each) for each in pdf.objects)  # the judge does not ask what a picture's tag holds
+    content, claim = b"", CLAIMS[-1]
     for claim in CLAIMS[-1:] if silent else CLAIMS:
-        describe(pdf, description.claiming(claim))
-        content = _bytes(pdf)
+        content = written(pdf, description, claim)
         if not failures(content, claim):
             break
-    return content
+    return content, claim
 
 
-def _bytes(pdf: "pikepdf.Pdf") -> bytes:
-    """The file; its identifier follows from its content, so equal content gives equal bytes."""
+def written(pdf: "pikepdf.Pdf", description: Description, claim: Claim) -> bytes:
+    """The bytes of a PDF with a claim that is known to hold.
+
+    Its identifier follows from its content, so that equal content gives equal bytes.
+    """
     import pikepdf  # noqa: PLC0415
 
+    describe(pdf, description.claiming(claim))
     target = io.BytesIO()
     pdf.save(
         target,

@@ -1,7 +1,6 @@
 """What a finished file must be besides its pages: files whole, descriptions alike, fonts known, pages numbered."""
 
 import hashlib
-import io
 import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
@@ -32,13 +31,6 @@ _ALIKE = {
     "/CreationDate": f"{_XMP}CreateDate",
     "/ModDate": f"{_XMP}ModifyDate",
 }
-
-
-def opened(pdf: bytes) -> "pikepdf.Pdf":
-    """A PDF opened without repairs; raises `pikepdf.PdfError` when it needs any."""
-    import pikepdf  # noqa: PLC0415
-
-    return pikepdf.open(io.BytesIO(pdf), attempt_recovery=False)
 
 
 def claim_of(pdf: "pikepdf.Pdf") -> Claim | None:
@@ -92,11 +84,8 @@ def attachment_problems(pdf: "pikepdf.Pdf", wanted: Mapping[str, str]) -> Iterat
 
 def font_problems(pdf: "pikepdf.Pdf") -> Iterator[str]:
     """Fonts other than the documents' own: a missing one is replaced by the converter without a word."""
-    names = {
-        str(each.BaseFont)[1:].rpartition("+")[2]
-        for each in pdf.objects
-        if _is_dictionary(each) and each.get("/Type") == "/Font" and "/BaseFont" in each
-    }
+    fonts = {name for page in pdf.pages for name in _fonts(page.obj, set())}
+    names = {str(name)[1:].rpartition("+")[2] for name in fonts}
     yield from (f"The font {name} is not {_FAMILY}." for name in sorted(names) if not name.startswith(_FAMILY))
 
 
@@ -154,11 +143,16 @@ def _whole(specification: Any) -> bool:
     return bool(listed.get("/Size") == len(content) and bytes(listed.get("/CheckSum", b"")) == md5)
 
 
-def _is_dictionary(item: Any) -> bool:
-    """Whether an object of a PDF is a plain dictionary."""
-    import pikepdf  # noqa: PLC0415
-
-    return isinstance(item, pikepdf.Dictionary)
+def _fonts(drawn: Any, seen: set[tuple[int, int]]) -> Iterator[str]:
+    """The names of all fonts that a page can draw with, those of its forms and of its notes included."""
+    resources: Any = drawn.get("/Resources", {})
+    yield from (str(font.BaseFont) for font in resources.get("/Font", {}).values() if "/BaseFont" in font)
+    notes: Any = drawn.get("/Annots", [])
+    looks = [look for note in notes for look in note.get("/AP", {}).values() if "/Resources" in look]
+    for form in [*resources.get("/XObject", {}).values(), *looks]:
+        if form.objgen not in seen:
+            seen.add(form.objgen)
+            yield from _fonts(form, seen)
 
 
 def _metadata(pdf: "pikepdf.Pdf") -> dict[str, str]:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from pipeline.pack.conformance import failures
-from pipeline.pack.wholeness import claim_of, description_problems, opened
+from pipeline.pack.opening import opened
+from pipeline.pack.wholeness import claim_of, description_problems
 from pipeline.signing.key import Key
 
 

@@ -8,8 +8,8 @@ from itertools import accumulate
 from pipeline.documents.layouts import LAYOUTS
 from pipeline.orders import Order
 from pipeline.pack.attachments import DOCX, JSON, RECORD, WORKBOOK, XLSX, Attachment, attach
-from pipeline.pack.merging import Part, merged
-from pipeline.pack.metadata import Description, marked
+from pipeline.pack.merging import Part, Source, merged
+from pipeline.pack.metadata import Claim, Description, marked
 from pipeline.pack.numbering import number_pages
 from pipeline.pack.reading import pages_of
 from pipeline.pack.saving import saved
@@ -19,18 +19,20 @@ from pipeline.tools.fonts import regular
 PACK = "pack"
 
 
-def assemble(order: Order, pdfs: Mapping[str, bytes], docx: Mapping[str, bytes], titles: Mapping[str, str]) -> bytes:
-    """The pack as a tagged PDF/A-3: all documents in the order of `pdfs`, numbered through, the record attached.
+def assemble(
+    order: Order, documents: Mapping[str, Source], docx: Mapping[str, bytes], titles: Mapping[str, str]
+) -> tuple[bytes, Claim]:
+    """The pack as a tagged PDF/A-3: all documents in their order, numbered through, the record attached; its claim.
 
     Equal input gives equal bytes, whenever and wherever the PDFs were converted.
     """
     day = date.fromisoformat(order.envelope.issue_date)
     description = _description(order, titles, day)
-    parts = [Part(titles[name], content, _locale(name)) for name, content in pdfs.items()]
+    parts = [Part(titles[name], source, _locale(name)) for name, source in documents.items()]
     with merged(parts, description.language) as pack:
         number_pages(pack, regular(), order.envelope.draft)
         attach(pack, _attachments(order, docx, titles), day)
-        return saved(pack, description)
+        return saved(pack, description, silent=any(each.silent for each in documents.values()))
 
 
 def page_counts(pdfs: Mapping[str, bytes]) -> dict[str, int]:

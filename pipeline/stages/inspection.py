@@ -3,20 +3,20 @@
 The record is taken out of the pack itself, and the texts of all documents are made from it anew.
 """
 
-import json
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from pipeline.documents.catalogue import LOCALES, texts
 from pipeline.documents.layouts import LAYOUTS, pack_of, with_contents
-from pipeline.documents.view import View, view
+from pipeline.documents.view import View, view_of
 from pipeline.orders import Envelope, Order
 from pipeline.pack.attachments import RECORD, WORKBOOK
 from pipeline.pack.comparing import differences
 from pipeline.pack.conformance import failures
 from pipeline.pack.expecting import expected
 from pipeline.pack.metadata import Claim
+from pipeline.pack.opening import opened
 from pipeline.pack.reading import Reading, read
 from pipeline.pack.structure import destination_problems, structure_problems
 from pipeline.pack.wholeness import (
@@ -30,7 +30,6 @@ from pipeline.pack.wholeness import (
     leftover_problems,
     mark_problems,
     number_problems,
-    opened,
 )
 
 if TYPE_CHECKING:
@@ -55,7 +54,7 @@ def inspect_pack(pack: bytes, order: Order, documents: Sequence[str]) -> list[st
 def page_problems(pack: bytes, record: bytes, envelope: Envelope, documents: Sequence[str]) -> list[str]:
     """Where the pages of a pack and its record differ."""
     reading = read(pack)
-    recorded = view(json.loads(record), envelope)
+    recorded = view_of(record, envelope)
     problems = _printing_problems(reading, recorded, envelope.draft)
     layouts = pack_of(recorded)
     names = [each.document for each in layouts]
@@ -76,7 +75,7 @@ def inspect_document(pdf: bytes, order: Order, document: str, pages: Mapping[str
     with opened(pdf) as opened_pdf:
         problems = _file_problems(pdf, opened_pdf)
     reading = read(pdf)
-    recorded = with_contents(view(json.loads(order.record), order.envelope), pages or {})
+    recorded = with_contents(view_of(order.record, order.envelope), pages or {})
     problems += _printing_problems(reading, recorded, order.envelope.draft)
     return problems + differences(reading.in_order()[0], expected(LAYOUTS[document], recorded))
 

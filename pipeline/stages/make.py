@@ -5,14 +5,15 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING
 
-from pipeline.documents.layouts import LAYOUTS
+from pipeline.documents.layouts import LAYOUTS, SECOND_WAVE
 from pipeline.errors import PipelineError
 from pipeline.orders import Made, Order
+from pipeline.pack.merging import sources
 from pipeline.progress import Tell, silent
 from pipeline.stages.assemble import assemble, page_counts
-from pipeline.stages.convert import convert, settle
+from pipeline.stages.convert import convert, settle, settled
 from pipeline.stages.inspection import inspect_document, inspect_pack
-from pipeline.stages.render import first_wave, second_wave, single
+from pipeline.stages.render import documents_of, every_document, first_wave, paper, second_wave
 
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
@@ -29,6 +30,7 @@ class Work:
     order: Order
     docx: dict[str, bytes] = field(default_factory=dict)
     pdfs: dict[str, bytes] = field(default_factory=dict)
+    counts: dict[str, int] = field(default_factory=dict)
     trouble: str = ""
     remedy: str = ""
 
@@ -44,7 +46,7 @@ def draft(orders: Sequence[Order], office: "Office | None", tell: Tell = silent)
         return
     for order in orders:
         work = Work(order)
-        _render(work, first_wave)
+        _render(work, every_document)
         yield Made(order.envelope, _word_files(work), trouble=work.trouble, remedy=work.remedy)
 
 
@@ -53,7 +55,7 @@ def single_papers(document: str, orders: Sequence[Order], office: "Office | None
 
     Without an office the Word files alone.
     """
-    docx = {str(number): single(order, document) for number, order in enumerate(orders)}
+    docx = {str(number): paper(order, document) for number, order in enumerate(orders)}
     converted = convert(docx, office) if docx and office else {}
     for number, order in enumerate(orders):
         files, pdf = {f"{document}.docx": docx[str(number)]}, converted.get(str(number), b"")
@@ -61,9 +63,9 @@ def single_papers(document: str, orders: Sequence[Order], office: "Office | None
             yield Made(order.envelope, files, trouble=pdf.message, remedy=pdf.remedy)
             continue
         layout = LAYOUTS[document]
-        settled = settle(pdf, layout.title, order.envelope.issue_date, layout.locale) if pdf else b""
-        problems = inspect_document(settled, order, document) if settled else []
-        whole = files if problems or not settled else files | {f"{document}.pdf": settled}
+        single = settle(pdf, layout.title, order.envelope.issue_date, layout.locale) if pdf else b""
+        problems = inspect_document(single, order, document) if single else []
+        whole = files if problems or not single else files | {f"{document}.pdf": single}
         yield Made(order.envelope, whole, trouble="; ".join(problems[:1]))
 
 
@@ -75,12 +77,26 @@ def make(orders: Sequence[Order], office: "Office", tell: Tell = silent) -> Iter
         for work in works:
             _render(work, first_wave)
         _convert(works, office, tell)
-        for work in works:
-            if not work.trouble:  # else a document of it has no page to be counted
-                _render(work, partial(second_wave, counts=page_counts(work.pdfs)))
-        _convert(works, office, tell)
+        for guess in (SECOND_WAVE, {}):
+            for work in works:
+                _number(work, guess)
+            _convert(works, office, tell)
         for work in works:
             yield _finish(work)
+
+
+def _number(work: Work, guess: Mapping[str, int]) -> None:
+    """Fill what prints page numbers of the pack, unless it stands with the right ones already.
+
+    `guess` are the pages of documents that were not converted yet.
+    """
+    if work.trouble:  # a document of it has no page to be counted
+        return
+    counted = {**guess, **page_counts(work.pdfs)}
+    counts = {name: counted[name] for name in documents_of(work.order)}
+    if counts != work.counts:
+        work.counts = counts
+        _render(work, partial(second_wave, counts=counts))
 
 
 def _render(work: Work, wave: Callable[[Order], Mapping[str, bytes]]) -> None:
@@ -122,10 +138,19 @@ def _finish(work: Work) -> Made:
     envelope = work.order.envelope
     if work.trouble:
         return Made(envelope, trouble=work.trouble, remedy=work.remedy)
-    titles = {name: LAYOUTS[name].title for name in work.docx}
+    names = documents_of(work.order)
+    work.docx = {name: work.docx[name] for name in names}
+    titles = {name: LAYOUTS[name].title for name in names}
     try:
-        pack = assemble(work.order, work.pdfs, work.docx, titles)
-        problems = inspect_pack(pack, work.order, list(work.pdfs))
+        with sources({name: work.pdfs[name] for name in names}) as documents:
+            pack, claim = assemble(work.order, documents, work.docx, titles)
+            singles = {
+                f"{envelope.stem}-{name}.pdf": settled(
+                    source, titles[name], envelope.issue_date, LAYOUTS[name].locale, envelope.draft, claim
+                )
+                for name, source in documents.items()
+            }
+        problems = inspect_pack(pack, work.order, names)
     except PipelineError as trouble:
         return Made(envelope, trouble=trouble.message, remedy=trouble.remedy)
     if problems:
@@ -138,12 +163,7 @@ def _finish(work: Work) -> Made:
     files = {f"{envelope.stem}-{PACK}.pdf": pack}
     if not envelope.draft:
         files[f"{envelope.stem}-{RECORD}"] = work.order.record
-    files |= _word_files(work)
-    for name, pdf in work.pdfs.items():
-        files[f"{envelope.stem}-{name}.pdf"] = settle(
-            pdf, titles[name], envelope.issue_date, LAYOUTS[name].locale, envelope.draft
-        )
-    return Made(envelope, files, page_counts(work.pdfs))
+    return Made(envelope, files | _word_files(work) | singles, work.counts)
 
 
 def _word_files(work: Work) -> dict[str, bytes]:

@@ -12,7 +12,7 @@ from pipeline.documents.layouts import LAYOUTS, SECOND_WAVE, pack_of, with_conte
 from pipeline.documents.photos import printable, printable_logo
 from pipeline.documents.pour import Image, pour
 from pipeline.documents.styles import ACCENT
-from pipeline.documents.view import View, view
+from pipeline.documents.view import View, view_of
 from pipeline.errors import MachineError
 from pipeline.orders import Json, Order
 
@@ -24,35 +24,43 @@ READABLE = 4.5
 
 
 def first_wave(order: Order) -> dict[str, bytes]:
-    """Every document of the pack, in its order; page numbers of the pack are still dashes."""
-    return render(order, {})
+    """The documents of the pack that print none of its page numbers."""
+    return _wave(order, {}, of_second=False)
 
 
 def second_wave(order: Order, counts: Mapping[str, int]) -> dict[str, bytes]:
-    """The documents that print page numbers of the pack once more, now that the pages of all are counted."""
-    return render(order, counts, only=SECOND_WAVE)
+    """The documents that print page numbers of the pack, once the pages of all are counted."""
+    return _wave(order, counts, of_second=True)
 
 
-def render(order: Order, pages: Mapping[str, int], only: frozenset[str] = frozenset()) -> dict[str, bytes]:
-    """The documents of an order with these page counts; `only` names the ones wanted, none means all.
+def every_document(order: Order) -> dict[str, bytes]:
+    """Every document of the pack, in its order, where no page can be counted: the numbers are dashes."""
+    made = first_wave(order) | second_wave(order, {})
+    return {name: made[name] for name in documents_of(order)}
+
+
+def documents_of(order: Order) -> tuple[str, ...]:
+    """The documents of the pack, in their order."""
+    return tuple(each.document for each in pack_of(view_of(order.record, order.envelope)))
+
+
+def _wave(order: Order, pages: Mapping[str, int], *, of_second: bool) -> dict[str, bytes]:
+    """The documents of one wave with these page counts.
 
     Raises MachineError for a template that is missing or cannot be filled, and for a photo that is no picture.
     """
-    record = json.loads(order.record)
-    seen = with_contents(view(record, order.envelope), pages)
-    wanted = [each.document for each in pack_of(seen) if not only or each.document in only]
-    return _documents(order, record, seen, wanted)
+    seen = with_contents(view_of(order.record, order.envelope), pages)
+    return _documents(order, seen, [name for name in documents_of(order) if (name in SECOND_WAVE) is of_second])
 
 
 def do_not_use(order: Order) -> bytes:
     """The notice of a held job."""
-    return single(order, DO_NOT_USE)
+    return paper(order, DO_NOT_USE)
 
 
-def single(order: Order, document: str) -> bytes:
+def paper(order: Order, document: str) -> bytes:
     """One document outside a pack."""
-    record = json.loads(order.record)
-    return _documents(order, record, view(record, order.envelope), [document])[document]
+    return _documents(order, view_of(order.record, order.envelope), [document])[document]
 
 
 def code_text(seen: View) -> str:
@@ -87,10 +95,10 @@ def _supplied() -> Path:
     return checkout if checkout.is_dir() else package / "templates"
 
 
-def _documents(order: Order, record: Json, seen: View, wanted: list[str]) -> dict[str, bytes]:
+def _documents(order: Order, seen: View, wanted: list[str]) -> dict[str, bytes]:
     """The wanted documents, filled."""
     colour = _readable(seen.single["firm"]["colour"])
-    mark = order.envelope.draft
+    mark, record = order.envelope.draft, json.loads(order.record)
     made: dict[str, bytes] = {}
     for document in wanted:
         if document not in order.templates:

@@ -193,5 +193,4 @@ def batched(names: list[str], workers: int) -> list[list[str]]:
 
 def _collect(expected: Mapping[str, Path]) -> dict[str, bytes]:
     """The PDFs that are there and whole."""
-    found = {name: path.read_bytes() for name, path in expected.items() if path.is_file()}
-    return {name: content for name, content in found.items() if not pdf_trouble(content)}
+    return {name: path.read_bytes() for name, path in expected.items() if path.is_file() and not pdf_trouble(path)}

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pikepdf
 
+from pipeline.pack.metadata import CLAIMS
 from pipeline.stages import make
 from pipeline.tools import libreoffice, program
 
@@ -64,8 +65,9 @@ class Converter:
         limits = libreoffice.Limits(self.seconds, 0.05)
         program._places = lambda: iter((self.program,))
         libreoffice.Limits = lambda: limits
-        make.assemble = lambda *_: b"%PDF bound"
+        make.assemble = lambda *_: (b"%PDF bound", CLAIMS[0])
         make.inspect_pack = lambda *_: []
+        make.settled = lambda *_: b"%PDF single"
         make.settle = lambda pdf, *_: pdf
 
     def processes(self) -> list[int]:

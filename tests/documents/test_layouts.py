@@ -124,4 +124,4 @@ def test_pages_are_counted_from_the_cover_on_and_attachments_start_behind_the_ce
 
 def test_the_second_wave_is_what_prints_pages_of_the_pack():
     prints = {layout.document for layout in PACK if {"contents", "attached"} & {row for row, _ in printed(layout)}}
-    assert prints == SECOND_WAVE
+    assert prints == SECOND_WAVE.keys()

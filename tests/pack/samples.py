@@ -14,6 +14,7 @@ from pipeline.documents.package import packed, unpacked
 from pipeline.errors import MachineError
 from pipeline.orders import Envelope, Order
 from pipeline.pack.expecting import Expected, Table
+from pipeline.pack.merging import sources
 from pipeline.stages.assemble import assemble
 from pipeline.tools.libreoffice import Office
 
@@ -135,9 +136,6 @@ def order():
 def sample_pack():
     """A pack of three documents."""
     names = ("certificate", "schedule", "broken")
-    return assemble(
-        order(),
-        {name: converted()[name] for name in names},
-        {name: SAMPLES[name] for name in names},
-        {name: name.capitalize() for name in names},
-    )
+    with sources({name: converted()[name] for name in names}) as documents:
+        titles = {name: name.capitalize() for name in names}
+        return assemble(order(), documents, {name: SAMPLES[name] for name in names}, titles)[0]

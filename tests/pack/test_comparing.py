@@ -4,7 +4,7 @@ import pytest
 
 from pipeline.pack.comparing import differences
 from pipeline.pack.expecting import Table
-from pipeline.pack.merging import Part, merged
+from pipeline.pack.merging import Part, merged, sources
 from pipeline.pack.reading import read
 from tests.pack.samples import HEADS, LONG_CELL, OFFICE, PAIRS, converted, expected, lines
 
@@ -12,7 +12,7 @@ pytestmark = OFFICE
 
 
 def section(name, title="Certificate"):
-    with merged([Part(title, converted()[name])], "en-GB") as pdf:
+    with sources({name: converted()[name]}) as given, merged([Part(title, given[name])], "en-GB") as pdf:
         target = io.BytesIO()
         pdf.save(target)
     return read(target.getvalue()).in_order()[0]

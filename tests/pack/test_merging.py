@@ -7,7 +7,7 @@ import pypdf
 import pytest
 
 from pipeline.errors import MachineError
-from pipeline.pack.merging import Part, merged
+from pipeline.pack.merging import Part, merged, sources
 from tests.pack.samples import OFFICE, converted, sample_pack
 
 pytestmark = OFFICE
@@ -100,7 +100,11 @@ def test_a_document_without_tags_is_refused():
         del pdf.Root.StructTreeRoot
         bare = io.BytesIO()
         pdf.save(bare)
-    with pytest.raises(MachineError, match="no tags"), merged([Part("Bare", bare.getvalue())], "en-GB"):
+    with (
+        sources({"bare": bare.getvalue()}) as given,
+        pytest.raises(MachineError, match="no tags"),
+        merged([Part("Bare", given["bare"])], "en-GB"),
+    ):
         pass
 
 
@@ -109,9 +113,10 @@ def test_a_style_with_two_meanings_is_refused():
         pdf.Root.StructTreeRoot.RoleMap.Standard = pikepdf.Name.H1
         other = io.BytesIO()
         pdf.save(other)
-    parts = [Part("First", converted()["certificate"]), Part("Second", other.getvalue())]
-    with pytest.raises(MachineError, match="Standard of Second"), merged(parts, "en-GB"):
-        pass
+    with sources({"First": converted()["certificate"], "Second": other.getvalue()}) as given:
+        parts = [Part(title, each) for title, each in given.items()]
+        with pytest.raises(MachineError, match="Standard of Second"), merged(parts, "en-GB"):
+            pass
 
 
 @pytest.mark.skipif(shutil.which("qpdf") is None, reason="qpdf is not installed")

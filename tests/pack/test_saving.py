@@ -1,10 +1,10 @@
-import io
 from datetime import date
 
 import pikepdf
 
-from pipeline.pack.merging import Part, merged
+from pipeline.pack.merging import Part, merged, sources
 from pipeline.pack.metadata import Claim, Description
+from pipeline.pack.opening import opened
 from pipeline.pack.saving import saved
 from pipeline.pack.wholeness import claim_of
 from tests.pack.samples import OFFICE, converted
@@ -14,11 +14,12 @@ WORDS = Description("Certificate", "Example", "Sample", date(2026, 11, 12))
 
 
 def claimed(spoil):
-    with merged([Part("Certificate", converted()["certificate"])], "en-GB") as pdf:
+    with sources({"it": converted()["certificate"]}) as given, merged([Part("It", given["it"])], "en-GB") as pdf:
         spoil(pdf)
-        content = saved(pdf, WORDS)
-    with pikepdf.open(io.BytesIO(content)) as pdf:
-        return claim_of(pdf)
+        content, claim = saved(pdf, WORDS)
+    with opened(content) as pdf:
+        assert claim_of(pdf) == claim
+    return claim
 
 
 def test_a_sound_document_claims_everything():

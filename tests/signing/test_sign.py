@@ -15,7 +15,8 @@ from pyhanko.sign.timestamps.dummy_client import DummyTimeStamper
 from pipeline.audit.signatures import signatures
 from pipeline.errors import CommandError, MachineError
 from pipeline.pack.conformance import failures
-from pipeline.pack.wholeness import claim_of, description_problems, font_problems, opened
+from pipeline.pack.opening import opened
+from pipeline.pack.wholeness import claim_of, description_problems, font_problems
 from pipeline.signing import sign
 from pipeline.signing.key import open_key
 from pipeline.signing.second import problems

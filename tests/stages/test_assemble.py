@@ -1,6 +1,7 @@
 import pytest
 
 from pipeline.errors import MachineError
+from pipeline.pack.merging import sources
 from pipeline.stages.assemble import assemble, first_pages, page_counts
 from tests.pack.samples import OFFICE, SAMPLES, converted, converted_again, order
 
@@ -10,7 +11,8 @@ NAMES = ("certificate", "schedule")
 
 def pack(pdfs, names=NAMES):
     docx = {name: SAMPLES[name] for name in names}
-    return assemble(order(), {name: pdfs[name] for name in names}, docx, {name: name.title() for name in names})
+    with sources({name: pdfs[name] for name in names}) as documents:
+        return assemble(order(), documents, docx, {name: name.title() for name in names})[0]
 
 
 def test_two_conversions_give_the_same_pack_to_the_byte():
@@ -29,8 +31,8 @@ def test_pages_are_counted_and_each_document_begins_after_the_last():
 
 
 def test_a_title_that_is_missing_is_our_fault_and_not_hidden():
-    with pytest.raises(KeyError):
-        assemble(order(), {"certificate": converted()["certificate"]}, {}, {})
+    with sources({"certificate": converted()["certificate"]}) as documents, pytest.raises(KeyError):
+        assemble(order(), documents, {}, {})
 
 
 def test_the_font_is_needed(monkeypatch):

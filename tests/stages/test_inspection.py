@@ -12,11 +12,12 @@ from pipeline.documents.catalogue import text
 from pipeline.documents.layouts import pack_of
 from pipeline.documents.package import packed, unpacked
 from pipeline.pack.attachments import RECORD
+from pipeline.pack.merging import sources
 from pipeline.stages import inspection
 from pipeline.stages.assemble import assemble, page_counts
 from pipeline.stages.convert import settle
 from pipeline.stages.inspection import inspect_document, inspect_pack
-from pipeline.stages.render import do_not_use, find_templates, first_wave, second_wave
+from pipeline.stages.render import do_not_use, every_document, find_templates, second_wave
 from pipeline.tools.libreoffice import Office
 from tests.documents import sample
 from tests.pack.samples import OFFICE, converted
@@ -36,7 +37,7 @@ def order():
 def made(names=()):
     """Word files and PDFs of the sample job: all documents, or a few."""
     converted()  # skips where there is no converter
-    docx = first_wave(order())
+    docx = every_document(order())
     if names:
         docx = {name: docx[name] for name in names}
     with Office() as office:
@@ -48,7 +49,8 @@ def made(names=()):
 
 
 def pack(docx, pdfs, given=None):
-    return assemble(given or order(), pdfs, docx, {name: text(f"{name}.title") for name in docx})
+    with sources(pdfs) as documents:
+        return assemble(given or order(), documents, docx, {name: text(f"{name}.title") for name in docx})[0]
 
 
 @pytest.fixture
@@ -78,7 +80,7 @@ def test_pages_are_held_against_the_record_inside_the_pack(few):
 def test_a_document_out_of_order_is_named(few):
     docx, pdfs = few
     turned = {name: pdfs[name] for name in reversed(FEW)}
-    told = inspect_pack(assemble(order(), turned, docx, {name: text(f"{name}.title") for name in FEW}), order(), FEW)
+    told = inspect_pack(pack(docx, turned), order(), FEW)
     assert any("in this order" in each for each in told)
 
 

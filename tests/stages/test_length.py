@@ -11,7 +11,7 @@ from pipeline.facts.row import Kind, Row
 from pipeline.pack.reading import read
 from pipeline.stages.convert import settle
 from pipeline.stages.make import make
-from pipeline.stages.render import find_templates, first_wave
+from pipeline.stages.render import every_document, find_templates
 from pipeline.tools.libreoffice import Office
 from tests.documents import sample
 from tests.pack.samples import OFFICE, converted
@@ -99,7 +99,7 @@ def test_a_notice_keeps_the_size_printed_above_it_with_names_of_sixty_characters
     converted()  # skips where there is no converter
     job = worded(sample.job(2), NAME)
     job = job.model_copy(update={"row": job.row.model_copy(update={"client_language": ClientLanguage.GERMAN})})
-    words = first_wave(sample.order(job, find_templates()))[document]
+    words = every_document(sample.order(job, find_templates()))[document]
     with Office() as office:
         [section] = read(settle(office.convert({"it": words})["it"], "Notices", "2026-11-12")).in_order()
     said = re.findall(r"150×(\d+)mm", section.text)

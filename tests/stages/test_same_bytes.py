@@ -20,7 +20,7 @@ import hashlib, json, sys
 from dataclasses import replace
 from pathlib import Path
 from pipeline.stages import make
-from pipeline.stages.render import find_templates, first_wave
+from pipeline.stages.render import every_document, find_templates
 from pipeline.tools.libreoffice import Office
 from tests.documents import sample
 
@@ -31,7 +31,8 @@ orders = [sample.order(sample.job(points), templates, each) for points, each in 
 orders = orders[::-1] if turned else orders
 make.CHUNK = chunk
 if kind == "word":
-    made = {f"{each.envelope.name}-{name}": content for each in orders for name, content in first_wave(each).items()}
+    papers = {each.envelope.name: every_document(each) for each in orders}
+    made = {f"{pack}-{name}": content for pack, words in papers.items() for name, content in words.items()}
 else:
     with Office(workers=workers) as office:
         done = list(make.make(orders, office))

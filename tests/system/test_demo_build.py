@@ -23,7 +23,8 @@ from pipeline.facts.findings import holds
 from pipeline.facts.record import fingerprint
 from pipeline.facts.sheets import BY_TITLE
 from pipeline.pack.conformance import failures
-from pipeline.pack.wholeness import attached_files, claim_of, content_of, opened
+from pipeline.pack.opening import opened
+from pipeline.pack.wholeness import attached_files, claim_of, content_of
 from pipeline.progress import silent
 from pipeline.report import corrections
 from pipeline.run import Options, Report, build

@@ -17,7 +17,8 @@ from pipeline.errors import ExitCode
 from pipeline.facts.findings import Verdict
 from pipeline.facts.questions import key_of
 from pipeline.facts.record import canonical
-from pipeline.pack.wholeness import attached_files, content_of, opened
+from pipeline.pack.opening import opened
+from pipeline.pack.wholeness import attached_files, content_of
 from pipeline.register import Kind, Register
 from pipeline.rules.answers import revision_key
 from pipeline.run import Options, judge

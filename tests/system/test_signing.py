@@ -15,7 +15,8 @@ from pipeline.demo.spoil import keep_jobs, set_cell
 from pipeline.demo.week import demo_rows as make_rows
 from pipeline.errors import ExitCode
 from pipeline.pack.conformance import failures
-from pipeline.pack.wholeness import claim_of, opened
+from pipeline.pack.opening import opened
+from pipeline.pack.wholeness import claim_of
 from pipeline.register import Kind, Register
 from pipeline.signing.key import PASSWORD_VARIABLE
 from pipeline.stages import release as releasing

@@ -40,14 +40,20 @@ def test_a_container_without_a_text_part_is_found():
     assert word_trouble(stream.getvalue()) == "it has no text part"
 
 
-def test_a_pdf_needs_a_page_and_its_end():
+def kept(folder, content):
+    path = folder / "it.pdf"
+    path.write_bytes(content)
+    return path
+
+
+def test_a_pdf_needs_a_page_and_its_end(tmp_path):
     stream = io.BytesIO()
     with pikepdf.Pdf.new() as pdf:
         pdf.save(stream)
-        assert pdf_trouble(stream.getvalue()) == "it has no page"
+        assert pdf_trouble(kept(tmp_path, stream.getvalue())) == "it has no page"
         pdf.add_blank_page()
         whole = io.BytesIO()
         pdf.save(whole)
-    assert pdf_trouble(whole.getvalue()) == ""
-    assert pdf_trouble(whole.getvalue()[:200])
-    assert pdf_trouble(b"")
+    assert pdf_trouble(kept(tmp_path, whole.getvalue())) == ""
+    assert pdf_trouble(kept(tmp_path, whole.getvalue()[:200]))
+    assert pdf_trouble(kept(tmp_path, b""))

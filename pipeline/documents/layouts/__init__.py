@@ -33,10 +33,13 @@ OUTSIDE: tuple[Layout, ...] = (DO_NOT_USE, DO_NOT_USE.translated("de"), SITE_SHE
 """Papers that belong to no pack."""
 LAYOUTS: dict[str, Layout] = {each.document: each for each in (*PACK, *OUTSIDE)}
 
-SECOND_WAVE = frozenset(
-    each.document for each in PACK if each.original == COVER.document or each in (COVER, INSTALLATION, MINOR_WORKS)
-)
-"""The documents that print page numbers of the pack, and so wait for the page counts of all."""
+SECOND_WAVE = {COVER.document: 2, INSTALLATION.document: 3, MINOR_WORKS.document: 3} | {
+    each.document: 2 for each in PACK if each.original == COVER.document
+}
+"""The documents that print page numbers of the pack, each with the pages that it usually has itself.
+
+They wait for the page counts of the others; one that has more or fewer pages than usual is made once more.
+"""
 
 
 def pack_of(view: View) -> tuple[Layout, ...]:

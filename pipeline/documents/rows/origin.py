@@ -4,7 +4,6 @@ from pipeline.documents.rows.circuits import board_words
 from pipeline.documents.rows.findings import demand_after
 from pipeline.documents.texts import BLANK, Json, Texts, counted, day, given, joined, plain, shown
 from pipeline.facts.field import Field
-from pipeline.facts.record import canonical, fingerprint
 from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.firm import Firm, Instrument, Person
 from pipeline.facts.rows.jobs import JobRow
@@ -88,12 +87,12 @@ FIELDS["source_places"] = FIELDS["island_places"] = {"place": Field("Fix at")}
 FIELDS["main_electrodes"] = FIELDS["electrodes"]
 
 
-def origin_single(record: Json, envelope: Envelope) -> dict[str, Texts]:
-    """The single rows: job, firm, certificate, supply."""
+def origin_single(record: Json, envelope: Envelope, record_sum: str) -> dict[str, Texts]:
+    """The single rows: job, firm, certificate, supply; `record_sum` is the record's fingerprint."""
     return {
         "job": _job(record["job"]),
         "firm": _firm(record["job"]),
-        "certificate": _certificate(record, envelope),
+        "certificate": _certificate(record, envelope, record_sum),
         "supply": _supply(record),
     }
 
@@ -186,7 +185,7 @@ def _firm(job: Json) -> Texts:
     return texts | {"registered": joined([registered, texts["registration_covers"]], "; covers ")}
 
 
-def _certificate(record: Json, envelope: Envelope) -> Texts:
+def _certificate(record: Json, envelope: Envelope, record_sum: str) -> Texts:
     """What was frozen when the number was reserved, and by what the record is known."""
     edition = record["edition"]
     return {
@@ -201,7 +200,7 @@ def _certificate(record: Json, envelope: Envelope) -> Texts:
         "statement": plain(edition.get("statement", "")),
         "edition_sum": plain(edition.get("sha256", "")),
         "as_of": day(record["as_of"]),
-        "record_sum": fingerprint(canonical(record)),
+        "record_sum": record_sum,
         "register_sum": plain(envelope.check_value_before),
     }
 
