@@ -220,9 +220,9 @@ class Site:
             "sequence": "confirmed" if design.get("phases") == 3 else "N/A",
             "ambient": self.temperature,
             "instrument": self.crew.tester,
-            "second_instrument": self.crew.pilot_adapter or None,
         }
         if "rcd_type" in design:
+            usual |= {"second_instrument": self.crew.pilot_adapter or None}
             usual |= {"rcd_time": rcd_time("0", *names), "rcd_time_180": rcd_time("180", *names)}
             usual |= {"rcd_button": "works"}
         self.add("Readings", {**usual, **cells})

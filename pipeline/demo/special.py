@@ -109,6 +109,7 @@ def abroad() -> Site:
         "Ulica Zmyślona 7, 00-000 Nigdzie",
         family="iec",
         nation="elsewhere",
+        emergency="112",
         surveyed=date(2026, 9, 24),
         designed=date(2026, 10, 1),
     )

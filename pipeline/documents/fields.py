@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from pipeline.documents.catalogue import LANGUAGE, text
-from pipeline.documents.rows import answers, circuits, findings, origin, points, visit
+from pipeline.documents.rows import answers, circuits, findings, limitations, origin, points, visit
 from pipeline.facts.field import Field
 
 CONTENTS = {"title": Field("Document"), "start": Field("Page"), "pages": Field("Pages")}
@@ -15,6 +15,7 @@ FIELDS: Mapping[str, Mapping[str, Field]] = {
     **findings.FIELDS,
     **answers.FIELDS,
     **visit.FIELDS,
+    **limitations.FIELDS,
     "contents": CONTENTS,
     "attached": CONTENTS,
 }

@@ -9,12 +9,13 @@ from functools import cache
 
 from pipeline.documents.catalogue import texts as catalogue_texts
 from pipeline.documents.catalogue import value_words
-from pipeline.documents.texts import Texts
+from pipeline.documents.texts import Texts, given
 
 _DATE = re.compile(r"(\d\d) ([A-Z][a-z]{2}) (\d{4})")
 _GAP = re.compile(r"\{(\w)\}")
-# a gap of one letter takes: n, a count; d, a date as it is written in that language; x, any words up to what follows
-_GAPS = {"n": r"(\d+)", "d": r"(\d\d\. \w+ \d{4})", "x": "(.+?)"}
+# a gap of one letter takes: n, a count; d, a date as it is written in that language; x, any words up to what follows;
+# r, all the rest; p, all of a part that ends at a semicolon
+_GAPS = {"n": r"(\d+)", "d": r"(\d\d\. \w+ \d{4})", "x": "(.+?)", "r": "(.+)", "p": r"([^;\s][^;]*)"}
 # fields of which the program words the whole value
 COMPOSED = frozenset(
     {
@@ -24,8 +25,11 @@ COMPOSED = frozenset(
         "job.points_named",
         "job.sources_named",
         "job.sharing",
+        "job.lowered",
+        "job.further_rcds",
         "certificate.status",
         "firm.registered",
+        "firm.emergency",
         "points.heading",
         "points.circuit_name",
         "points.board_at",
@@ -36,6 +40,22 @@ COMPOSED = frozenset(
 )
 
 
+# fields that people typed as words, not names: quoted, since they stay in the language in which they were given
+TYPED = frozenset(
+    {
+        "job.extent",
+        "job.next_reason",
+        "firm.privacy",
+        "points.place",
+        "points.isolator_place",
+        "main_electrodes.place",
+        "models.start_steps",
+        "models.stop_steps",
+        "indicators.shows",
+        "indicators.means",
+        "indicators.action",
+    }
+)
 # fields that hold one word of a closed list
 CHOSEN = frozenset({"holding.verdict"})
 # the title of a document, by its fixed text
@@ -68,6 +88,8 @@ def _translated(field: str, text: str, language: str) -> str:
         return _dated(text, words)
     if field in CHOSEN:
         return words.get(text, text)
+    if field in TYPED and given(text):
+        return words["quoted"].format(text)
     if field not in COMPOSED:
         return text
     text = _dated(text, words)

@@ -13,11 +13,21 @@ from pipeline.documents.languages import translated
 from pipeline.documents.rows.answers import answer_lists
 from pipeline.documents.rows.circuits import circuit_lists
 from pipeline.documents.rows.findings import finding_lists, outcome
-from pipeline.documents.rows.origin import origin_lists, origin_single
+from pipeline.documents.rows.limitations import limited
+from pipeline.documents.rows.origin import AWAITING, origin_lists, origin_single
 from pipeline.documents.rows.points import point_lists
 from pipeline.documents.rows.visit import visit_lists
-from pipeline.documents.texts import Json, Texts
-from pipeline.facts.choices import Charging, ClientLanguage, Premises, RcdPlace, SourceKind, WorkKind, YesNo
+from pipeline.documents.texts import Json, Texts, given
+from pipeline.facts.choices import (
+    Charging,
+    ClientLanguage,
+    Nation,
+    Premises,
+    RcdPlace,
+    SourceKind,
+    WorkKind,
+    YesNo,
+)
 from pipeline.facts.record import canonical, fingerprint
 from pipeline.orders import Envelope
 
@@ -66,6 +76,7 @@ def view(record: Json, envelope: Envelope, record_sum: str = "") -> View:
         **finding_lists(record),
         **answer_lists(record),
         **visit_lists(record),
+        "limited": limited(record["job"]),
     }
     return View(single, lists | _marks(single, lists))
 
@@ -74,6 +85,7 @@ def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) 
     """Lists that only say whether a document or a part of one is wanted: the job itself, or nothing."""
     job = single["job"]
     minor, household = job["work"] == WorkKind.NO_NEW_CIRCUIT, job["premises"] in HOUSEHOLDS
+    final, sound = single["certificate"]["status"] == AWAITING, single["outcome"]["fails"] == "0"
     wanted = {
         "minor_works": minor,
         "installation_works": not minor,
@@ -81,7 +93,14 @@ def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) 
         "managed_site": not household,
         "public_site": job["charging"] == Charging.PUBLIC,
         "solar": any(each["source"] == SourceKind.SOLAR for each in lists["sources"]),
+        "nothing_failed": sound and final,
+        "something_failed": not sound and final,
+        "is_draft": not final,
+        "is_final": final,
         "notes_any": single["outcome"]["notes"] != "0",
+        "further_rcds": given(job["further_rcds"]),
+        "in_scotland": job["nation"] == Nation.SCOTLAND,
+        "in_northern_ireland": job["nation"] == Nation.NORTHERN_IRELAND,
         "several_phases": single["supply"]["phases"] in ("2", "3"),
         "rcd_inside": any(each["rcd_place"] == RcdPlace.INSIDE for each in lists["points"]),
         "rcd_at_board": any(each["rcd_place"] != RcdPlace.INSIDE for each in lists["points"]),

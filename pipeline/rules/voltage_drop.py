@@ -189,17 +189,17 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
         volts, least = nominal * (1 - total.percent / 100), magnitude(lowest_public.quantity, "V")
         low = least - nominal * total.percent / 100
         places: tuple[Place, ...] = cells(*total.inputs) + point.where("open_pen")
-        drop = figure(nominal - volts, "V")
+        drop, sensing = figure(nominal - volts, "V"), point.open_pen in SENSING
         calculation = Calculation(
             "U = U_0 − u; U_low = U_min − u",
             f"{figure(nominal, 'V')} − {drop} = {figure(volts, 'V')}; "
             f"{lowest_public.shown} − {drop} = {figure(low, 'V')}",
-            figure(volts, "V"),
-            f"{opens.shown} on a low supply ({opens.reference})" if point.open_pen in SENSING else "told, not limited",
-            surplus(low, magnitude(opens.quantity, "V")) if point.open_pen in SENSING else None,
+            f"{figure(low, 'V')} on a low supply" if sensing else figure(volts, "V"),
+            f"at least {opens.shown} ({opens.reference})" if sensing else "told, not limited",
+            surplus(low, magnitude(opens.quantity, "V")) if sensing else None,
             (*total.inputs, tabled("U_min", lowest_public), tabled("U_open", opens)),
         )
-        if point.open_pen in SENSING and not reaches(low, magnitude(opens.quantity, "V")):
+        if sensing and not reaches(low, magnitude(opens.quantity, "V")):
             yield Outcome(
                 Verdict.NOTE,
                 name_of(point),
@@ -211,4 +211,6 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
                 calculation=calculation,
             )
         else:
-            yield passed(name_of(point), f"At full load the vehicle sees {figure(volts, 'V')}.", places, calculation)
+            lowest = f", on a low supply {figure(low, 'V')}" if sensing else ""
+            message = f"At full load the vehicle sees {figure(volts, 'V')}{lowest}."
+            yield passed(name_of(point), message, places, calculation)

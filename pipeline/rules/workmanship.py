@@ -67,8 +67,8 @@ def _torque(point: Point, model: Model) -> Outcome:
     calculation = Calculation(
         "|M_applied − M| ≤ tolerance × M",
         f"|{shown(point, 'torque')} − {shown(model, 'torque')}| = {figure(off, 'N·m')} ≤ {figure(allowed, 'N·m')}",
-        f"{shown(point, 'torque')}, asked {torque_asked(model)}",
-        f"{figure(allowed, 'N·m')} off ({MAKER})",
+        f"{figure(off, 'N·m')} off",
+        f"{figure(allowed, 'N·m')} off {torque_asked(model)} ({MAKER})",
         margin(off, allowed) if allowed else None,
         (
             typed("M_applied", point, "torque"),

@@ -183,10 +183,10 @@ def test_notices_of_several_sources_go_to_intake_board_and_every_place_of_isolat
         "Fix at: Loft, beside the inverter",
     ]
     point = seen(job()).lists["points"][0]
-    assert point["others"] == "the vehicle; solar 3.6 kW, isolate at Loft, beside the inverter"
+    assert point["others"] == "the vehicle (unplug it); solar 3.6 kW, isolate at Loft, beside the inverter"
     alone = job().model_copy(update={"sources": ()})
     assert not seen(alone).has("source_places")
-    assert seen(alone).lists["points"][0]["others"] == "the vehicle"
+    assert seen(alone).lists["points"][0]["others"] == "the vehicle (unplug it)"
 
 
 def test_the_notice_of_a_tt_island_goes_to_rod_points_and_where_the_supplys_earth_stops():

@@ -118,6 +118,7 @@ CONDUCTORS = Grid(
     ),
     empty="certificate.no_electrode",
 )
+LIMITED = When("limited", (Grid("limited", (Column("what", 60), Column("of", 40), Column("reason", 74))),))
 BEFORE = Pairs("job", ("existing_adequate", "existing", "defects", "defects_danger", "defects_told"))
 ISLANDS = Grid(
     "electrodes",
@@ -150,7 +151,8 @@ ANSWERS = (
     ),
     Text("certificate.answers_text"),
     Signatures("signing", SIGNING),
-    Text("certificate.ink"),
+    When("is_final", (Text("certificate.ink"),)),
+    When("is_draft", (Text("certificate.is_draft"),)),
     Pairs("firm", ("name", "address", "registered")),
 )
 DATES = Pairs("job", ("surveyed", "designed", "worked", "dead_tested", "energised", "live_tested"), columns=2)
@@ -180,6 +182,7 @@ INSTALLATION = Layout(
         ),
         Heading("certificate.ends", level=3),
         Pairs("job", ("limitations",)),
+        LIMITED,
         Heading("certificate.outcome"),
         Text("certificate.outcome_text"),
         Pairs("outcome", ("passes", "notes", "queries", "fails", "not_assessed", "not_applicable"), columns=2),

@@ -4,7 +4,7 @@ Content and duties as in `certificates`; the kind of work chooses between the tw
 """
 
 from pipeline.documents.blocks import EACH, Column, Each, Grid, Heading, Pairs, Text
-from pipeline.documents.layouts.certificates import ANSWERS, ATTACHED, BEFORE, DATES, PAPERS
+from pipeline.documents.layouts.certificates import ANSWERS, ATTACHED, BEFORE, DATES, LIMITED, PAPERS
 from pipeline.documents.layouts.layout import Layout
 
 MINOR_WORKS = Layout(
@@ -14,6 +14,7 @@ MINOR_WORKS = Layout(
         Text("page.blank"),
         Heading("minor.changed"),
         Pairs("job", ("client", "client_at", "site", "occupier", "extent", "points_named", "limitations")),
+        LIMITED,
         Pairs("job", ("work", "premises", "charging", "nation"), columns=2),
         DATES,
         Heading("minor.supply"),

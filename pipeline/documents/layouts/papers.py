@@ -229,6 +229,8 @@ NOTIFICATIONS = Layout(
             empty="notifications.none",
         ),
         When("through_registration", (Text("notifications.registration"),)),
+        When("in_scotland", (Text("notifications.scotland"),)),
+        When("in_northern_ireland", (Text("notifications.northern_ireland"),)),
         Heading("notifications.place"),
         Pairs("job", ("site",)),
         Pairs("job", ("client", "premises", "client_email", "nation", "client_telephone"), columns=2),
@@ -268,6 +270,15 @@ NOTIFICATIONS = Layout(
                 Column("rated_current", 20),
                 Column("current_limit", 18),
                 Column("scheme", 23),
+            ),
+        ),
+        When(
+            "points_temporary",
+            (
+                Grid(
+                    "points_temporary",
+                    (Column("point", 30), Column("limit_in_force", 40), Column("temporary_reason", 104)),
+                ),
             ),
         ),
         When("sources", (Grid("sources", (Column("source", 40), Column("rating", 40), Column("consent", 94))),)),

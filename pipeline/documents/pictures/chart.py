@@ -10,6 +10,7 @@ from pipeline.documents.pictures.lettering import BLACK, BOLD, PLAIN, Lettering,
 from pipeline.documents.pictures.network import blocks_of
 from pipeline.documents.pictures.notes import HEIGHT, WIDTH, Notes
 from pipeline.documents.pictures.picture import Picture
+from pipeline.documents.rows.findings import named
 from pipeline.documents.texts import Json, given, plain
 from pipeline.facts.findings import Verdict
 
@@ -21,10 +22,16 @@ CHECK, AXIS, LIMIT_LINE, AXIS_END, SHARE, RESULT, LIMIT, WORD = 2.0, 72.0, 122.0
 CHECK_ROOM = AXIS - CHECK - 3
 MM_PER_PERCENT = (LIMIT_LINE - AXIS) / 100
 MEANING = (
-    "Bar: share of the limit that is used up. Grey: holds. Hatched, with its word: failed or queried. "
+    "Bar: share of the limit that is used up: result / limit, of a least value limit / result. Grey: holds. "
+    "Hatched, with its word: failed or queried. "
     "Sources of the limits: calculation record."
 )
 
+BEYOND = 10_000.0  # per cent: nothing at all of what is needed
+# the end of a sentence: a full stop before a capital, but not that of "d.c."
+_SENTENCE = re.compile(r"(?<![ .]\w)\. (?=[A-Z])")
+_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+_UNIT = re.compile(r"^\W*\d+(?:\.\d+)? (\S+)")
 _RIGHT = Lettering(anchor="right")
 _MIDDLE = Lettering(anchor="middle")
 _HATCH = Pen(0.2)
@@ -67,27 +74,46 @@ def _bars(record: Json) -> list[Bar]:
 
 
 def _bar(finding: Json, places: dict[str, int]) -> Bar:
-    """One finding as a bar; it comes after the last of the cells that it looks at.
-
-    A result that is better than any share can say, as an insulation off the scale, has used up nothing.
-    """
+    """One finding as a bar; it comes after the last of the cells that it looks at."""
     calculation = finding["calculation"]
     return Bar(
         order=max((places.get(each, -1) for each in finding["places"]), default=-1),
         subject=plain(finding["subject"]),
         check=_check(finding),
-        share=max(0.0, 100 - float(calculation["margin"])),
+        share=_share(calculation),
         result=plain(calculation["result"]),
         limit=plain(calculation["limit"]),
         verdict=str(finding["verdict"]),
     )
 
 
+def _share(calculation: Json) -> float:
+    """How much of its limit a result uses up, in per cent: result / limit, or limit / result of a least value.
+
+    The margin is the distance in per cent of the limit either way; which way, the two figures tell.
+    """
+    margin = float(calculation["margin"])
+    if not _is_least(calculation, margin):
+        return max(0.0, 100 - margin)
+    return 10_000 / (100 + margin) if margin > -100 else BEYOND
+
+
+def _is_least(calculation: Json, margin: float) -> bool:
+    """Whether a limit is a least value: what holds is above it, what does not is below."""
+    if plain(calculation["limit"]).startswith("at least"):
+        return True
+    figures = [_FIGURE.search(plain(calculation[name]).replace("−", "-")) for name in ("result", "limit")]
+    units = [_UNIT.search(plain(calculation[name])) for name in ("result", "limit")]
+    if not (figures[0] and figures[1] and units[0] and units[1] and units[0][1] == units[1][1]):
+        return False
+    above = float(figures[0][0]) - float(figures[1][0])
+    return above * margin > 0
+
+
 def _check(finding: Json) -> str:
     """What a finding says first, where that fits on a line, else the name of its rule."""
-    sentence = plain(finding["message"]).split(". ")[0].removesuffix(".")
-    name = plain(finding["rule"].replace("_", " ").capitalize())
-    return sentence if given(sentence) and fits(sentence, CHECK_ROOM) else name
+    sentence = _SENTENCE.split(plain(finding["message"]))[0].removesuffix(".")
+    return sentence if given(sentence) and fits(sentence, CHECK_ROOM) else named(finding["rule"])
 
 
 def _margin(finding: Json) -> float | None:
@@ -209,6 +235,8 @@ def _word(bar: Bar) -> str:
 
 def _percent(share: float) -> str:
     """A share as text that fits its column."""
+    if 0 < share < 1:
+        return "< 1 %"
     return f"{share:.0f} %" if share < 1000 else "> 999 %"
 
 

@@ -215,11 +215,13 @@ def _key_source(track: Track) -> None:
     source(track, "")
 
 
-# symbols for the key, by what people call them
+# symbols for the key, by what people call them; the high ones first, so that in two rows none touches another
 KEY: dict[str, Callable[[Track], None]] = {
     "public supply": supply,
-    "fuse": fuse,
     "energy meter": meter,
+    "charge point": charge_point,
+    "other source": _key_source,
+    "fuse": fuse,
     "isolator": isolator,
     "main switch": switch,
     "circuit-breaker": breaker,
@@ -227,9 +229,7 @@ KEY: dict[str, Callable[[Track], None]] = {
     "current sensor": sensor,
     "open-PEN device": open_pen,
     "device not stated": unknown,
-    "charge point": charge_point,
     "surge protection": _key_surge,
-    "other source": _key_source,
     "earthing terminal": _key_terminal,
     "earth electrode": _key_earth,
     "goes on elsewhere": onward,

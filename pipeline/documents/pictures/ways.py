@@ -112,6 +112,7 @@ def draw(canvas: Canvas, row: Row, y: float) -> None:
     canvas.text((BUSBAR + 1.2, y - ABOVE), row.number, BOLD)
     canvas.line((BUSBAR, y), (DEVICE, y), pen)
     _draw_device(canvas, way, y)
+    _draw_protective(canvas, row, y)
     canvas.line((DEVICE_TEXT, y), (BRANCH - LENGTH, y), pen)
     last = Track(canvas, (BRANCH - LENGTH, y), pen=pen)
     if _separate(way):
@@ -120,7 +121,6 @@ def draw(canvas: Canvas, row: Row, y: float) -> None:
         symbols.isolator(last)
     else:
         last.line((0, 0), (LENGTH, 0))
-    _draw_protective(canvas, row, y)
     _stack(canvas, (DEVICE_TEXT, y), row.device)
     _stack(canvas, (CABLE, y), row.cable)
     for depth, end in zip(row.depths(), row.ends, strict=True):

@@ -79,7 +79,7 @@ def point(row: Json, models: dict[str, Json]) -> str:
     model = models.get(short, {})
     measure = after("open PEN:", shown(row, "open_pen"))
     inside = after("inside:", residual(row))
-    limit = after("limit", told(row, "current_limit"))
+    limit = listed((after("limit", told(row, "current_limit")), after("for now", told(row, "temporary_limit"))), ", ")
     managed = after("load management", shown(row, "scheme"))
     named = listed((short, shown(model, "designation")), " · ")
     return listed((named, phases(model), limit, shown(row, "place"), inside, measure, managed))

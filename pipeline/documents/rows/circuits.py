@@ -121,6 +121,11 @@ def _same(one: Json, other: Json) -> bool:
     return all(one[name]["shown"] == other[name]["shown"] for name in ("board", "circuit"))
 
 
+def latest_readings(job: Json) -> list[Json]:
+    """The readings that count: of each circuit the last attempt."""
+    return _attempts(job)[0]
+
+
 def _attempts(job: Json) -> tuple[list[Json], list[Json]]:
     """The readings of the last attempt at each circuit, blanks where there is none, and the attempts before it."""
     latest: list[Json] = []

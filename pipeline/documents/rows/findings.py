@@ -252,7 +252,7 @@ def _finding(finding: Json, firm: Json | None = None) -> Texts:
     """One finding with its calculation, where it has one; with the firm also who tells others of it."""
     sums = finding["calculation"] or {}
     return {
-        "check": _named(finding["rule"]),
+        "check": named(finding["rule"]),
         "subject": plain(finding["subject"]),
         "verdict": finding["verdict"],
         "message": plain(finding["message"]),
@@ -279,9 +279,12 @@ def _margin(margin: float | None) -> str:
     return f"{margin:.1f}" if abs(margin) < WIDE_MARGIN else f"{margin:.0f}"
 
 
-def _named(rule: str) -> str:
+def named(rule: str) -> str:
     """A rule's name as a heading, with the trade's abbreviations as the trade writes them."""
-    words = [_ABBREVIATIONS.get(word, word) for word in rule.replace("r1_r2", "R1+R2").split("_")]
+    words = [
+        _ABBREVIATIONS.get(word, word)
+        for word in rule.replace("r1_r2", "R1+R2").replace("cut_out", "cut-out").split("_")
+    ]
     return plain(" ".join([words[0][:1].upper() + words[0][1:], *words[1:]]))
 
 

@@ -3,7 +3,7 @@
 from pipeline.documents.rows.circuits import board_words, circuit_name
 from pipeline.documents.rows.origin import sources_named
 from pipeline.documents.texts import BLANK, Json, Texts, given, joined, plain, shown
-from pipeline.facts.choices import Connection, DataLink, OpenPenMeasure, YesNo
+from pipeline.facts.choices import Connection, DataLink, OpenPenMeasure, RuleFamily, SourceKind, YesNo
 from pipeline.facts.field import Field
 from pipeline.facts.rows.inspections import Inspection, Photo
 from pipeline.facts.rows.models import Indicator, Model
@@ -13,6 +13,7 @@ _POINT = {
     **Point.fields(),
     "heading": Field("Charge point"),
     "circuit_name": Field("Circuit"),
+    "limit_in_force": Field("Charges with at most", "A"),
     "way": Field("Way"),
     "board_at": Field("Board"),
     "others": Field("Other sources"),
@@ -29,6 +30,9 @@ _POINT = {
     "ip": Model.fields()["ip"],
     "shown_to": Field("Shown to"),
 }
+VEHICLE = "the vehicle"
+# how the clauses of the national standard begin in the notes of aspects
+NATIONAL = "BS "
 # parts of the user instructions that depend on what was installed: list → attribute of the point and its values
 _OPTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "points_with_link": ("data_link", tuple(each for each in DataLink if each is not DataLink.NONE)),
@@ -89,7 +93,8 @@ def _point(row: Json, job: Json) -> Texts:
         "circuit_name": circuit_name(row),
         "way": texts["circuit"],
         "board_at": plain(board_words(row["board"]["shown"], job)),
-        "others": joined(["the vehicle", *sources_named(job).split("; ")[1:]], "; "),
+        "limit_in_force": _in_force(texts),
+        "others": joined([f"{VEHICLE} (unplug it)", *_further(job)], "; "),
         "phases": model["phases"],
         "rated_power": model["rated_power"],
         "made_by": joined([model["maker"], model["designation"]]),
@@ -105,6 +110,17 @@ def _point(row: Json, job: Json) -> Texts:
         "ip": model["ip"],
         "shown_to": plain(job["row"]["client_shown"]["shown"]),
     }
+
+
+def _further(job: Json) -> list[str]:
+    """The sources besides the public supply and a vehicle, each with where it is isolated."""
+    return [each for each in sources_named(job).split("; ")[1:] if not each.startswith(SourceKind.VEHICLE)]
+
+
+def _in_force(texts: Texts) -> str:
+    """The lowest limit of a point: the one that is set, or one that holds for now."""
+    limits = [name for name in ("current_limit", "temporary_limit") if given(texts[name])]
+    return texts[min(limits, key=lambda name: float(texts[name]))] if limits else BLANK
 
 
 def _fixing(texts: Texts) -> str:
@@ -135,10 +151,17 @@ def _aspect(name: str, field: Field, job: Json) -> Texts:
     return {
         "part": part,
         "aspect": field.title,
-        "clause": clause,
+        "clause": _clauses(clause, job),
         "outcome": plain(job["inspection"][name]["shown"]),
         "remark": joined(map(plain, remarks), "; "),
     }
+
+
+def _clauses(clause: str, job: Json) -> str:
+    """The clauses of an aspect, those of the national standard only where the job is judged by it."""
+    british = job["row"]["family"]["shown"] == RuleFamily.UK
+    parts = clause.split("; ")
+    return "; ".join(each for each in parts if british or not each.startswith(NATIONAL))
 
 
 def _defects(job: Texts) -> tuple[Texts, ...]:

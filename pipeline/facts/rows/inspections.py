@@ -97,7 +97,7 @@ class Inspection(Row):
         Aspect,
         Field(
             "Measure against an open PEN conductor",
-            note="Charge point · BS 7671, 722.411.4.1",
+            note="Charge point · IEC 60364-7-722, 722.411.4 (from memory); BS 7671, 722.411.4.1",
             needed=TEST,
             example="pass",
         ),

@@ -161,3 +161,7 @@ class JobRow(Row):
     access: Annotated[
         str | None, Field("Access", note="Who lets in, keys, hours, parking. For the site sheet.", private=True)
     ] = None
+    emergency: Annotated[
+        str | None,
+        Field("Emergency number there", note="Fire and rescue at the site, where the firm's own does not hold there."),
+    ] = None

@@ -45,15 +45,46 @@ def test_without_a_margin_there_is_no_chart() -> None:
 
 @pytest.mark.parametrize(("margin", "share"), [(100, 0), (60, 40), (0, 100), (-20, 120)])
 def test_a_bar_is_as_long_as_the_share_of_its_limit(margin: float, share: float) -> None:
-    (picture,) = margin_chart(record((finding("loop", margin=margin),)))
+    sums = {"result": f"{100 - margin} A", "limit": "100 A"}
+    (picture,) = margin_chart(record((finding("loop", margin=margin, sums=sums),)))
     (end,) = bars_of(picture.data)
     assert end == pytest.approx(AXIS + share / 100 * (LIMIT_LINE - AXIS), abs=0.02)
     assert f"{share} %" in line_of(letters_of(picture), "Loop")
 
 
+@pytest.mark.parametrize(
+    ("result", "limit", "margin", "share"),
+    [
+        ("750 A", "at least 200 A (Example 1)", 275, "27 %"),
+        ("100 A", "at least 200 A", -50, "200 %"),
+        (">999 MΩ", "1 MΩ (Example 1, table 6)", 99800, "< 1 %"),
+        ("0.8 MΩ", "1 MΩ", -20, "125 %"),
+        ("16 mm²", "at least 16 mm²", 0, "100 %"),
+        ("0 A", "at least 200 A", -100, "> 999 %"),
+        ("1.12 kA", "6 kA", 81.3, "19 %"),
+        ("750 A", "at least 0.15 kA", 400, "20 %"),
+    ],
+)
+def test_of_a_least_value_the_share_is_limit_through_result(result: str, limit: str, margin: float, share: str) -> None:
+    (picture,) = margin_chart(record((finding("loop", margin=margin, sums={"result": result, "limit": limit}),)))
+    assert line_of(letters_of(picture), "Loop")[1] == share
+
+
+def test_a_label_is_not_cut_at_the_stops_of_an_abbreviation() -> None:
+    said = "The d.c. detection opens at its current. Figure carried over."
+    (picture,) = margin_chart(record((finding("dc_detection_opens_at_its_current", message=said),)))
+    assert "The d.c. detection opens at its current" in texts_of([picture])
+
+
 def test_a_bar_off_the_scale_ends_there_and_its_share_is_printed() -> None:
     (picture,) = margin_chart(
-        record((finding("loop", margin=-140), finding("drop", margin=-1e9), finding("odd", margin=250)))
+        record(
+            (
+                finding("loop", margin=-140, sums={"result": "2.09 Ω"}),
+                finding("drop", margin=-1e9, sums={"result": "8e6 Ω"}),
+                finding("odd", margin=250, sums={"result": "-1 Ω"}),
+            )
+        )
     )
     assert bars_of(picture.data) == [AXIS_END, AXIS_END, AXIS]
     texts = letters_of(picture)
@@ -66,7 +97,7 @@ def test_a_line_says_check_share_result_limit_and_verdict() -> None:
         record((finding("rcd_trips_in_time", "Board MAIN, circuit 9", -40, verdict="fail", sums=sums),))
     )
     texts = letters_of(chart[0])
-    assert line_of(texts, "Rcd trips") == ["Rcd trips in time", "140 %", "420 ms", "300 ms", "FAIL"]
+    assert line_of(texts, "RCD trips") == ["RCD trips in time", "140 %", "420 ms", "300 ms", "FAIL"]
     assert line_of(texts, "Board MAIN, circuit 9") == ["Board MAIN, circuit 9"]
     assert "rcd trips in time, 140 % of its limit, fail" in chart[0].alt.lower()
 
