@@ -30,10 +30,10 @@ def limited(job: Json) -> tuple[Texts, ...]:
 def adequacy(job: Json) -> str:
     """The state of the earthing and bonding before; never a bare 'adequate' where a part of it was not seen."""
     state = plain(job["row"]["existing_adequate"]["shown"])
-    unseen = joined(fields[name].title for fields, name, _, _ in _limited(job) if name in BONDING)
+    unseen = joined((fields[name].title for fields, name, _, _ in _limited(job) if name in BONDING), "; ")
     if state != Adequacy.ADEQUATE or unseen == BLANK:
         return state
-    return f"{state} as far as it could be seen and tested; not all of it could (limitation): {unseen}"
+    return f"{state} as far as it could be seen and tested; limited: {unseen}"
 
 
 def _limited(job: Json) -> Iterator[tuple[dict[str, Field], str, str, str]]:
