@@ -5,6 +5,9 @@ from typing import Any
 
 Json = dict[str, Any]
 
+DRAFT = "DRAFT – NOT FOR ISSUE"
+"""The mark on every page of a draft, in the place of its number."""
+
 
 @dataclass(frozen=True, slots=True)
 class Envelope:

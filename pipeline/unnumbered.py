@@ -12,7 +12,7 @@ from pipeline.disk import write_durably
 from pipeline.documents.layouts import LAYOUTS
 from pipeline.documents.view import view_of
 from pipeline.issue import Workshop, record_bytes
-from pipeline.orders import Envelope, Order
+from pipeline.orders import DRAFT, Envelope, Order
 from pipeline.rules import RING
 from pipeline.stages.decide import Decision, Status
 from pipeline.stages.order import order_of
@@ -20,7 +20,6 @@ from pipeline.stages.order import order_of
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
 
-DRAFT = "DRAFT – NOT FOR ISSUE"
 HELD = "HELD – NOT A CERTIFICATE"
 DO_NOT_USE = "do-not-use"
 

@@ -14,11 +14,11 @@ from pipeline.audit.records import essence_of, record_faults
 from pipeline.audit.results import Evidence, Pack
 from pipeline.audit.signatures import Signature, signatures
 from pipeline.facts.record import Json, fingerprint
-from pipeline.orders import Envelope
+from pipeline.orders import DRAFT, Envelope
 from pipeline.pack.attachments import RECORD
 from pipeline.pack.conformance import failures
 from pipeline.pack.opening import opened
-from pipeline.pack.reading import read
+from pipeline.pack.reading import Reading, flat, read
 from pipeline.pack.wholeness import attached_files, claim_of, content_of, description_problems, font_problems
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def _examined(task: Task, content: bytes, faults: list[Fault]) -> Pack:
         envelope = task.envelope or printed
         record: Json = json.loads(files[RECORD])
         if envelope is None or not envelope.issue_date:
-            faults.append(Fault(task.where, Kind.PAGE, "The pages do not print the number and the day of issue."))
+            faults.append(_unnumbered(reading, task.where))
         else:
             faults += page_faults(Opened(content, pdf, reading), files[RECORD], envelope, task.where)
             faults += attachment_faults(pdf, files, record, shown_by(record, envelope), task.where)
@@ -96,6 +96,13 @@ def _examined(task: Task, content: bytes, faults: list[Fault]) -> Pack:
         check_value=printed.check_value_before if printed else "",
         essence=essence_of(record, name, printed.issue_date if printed else ""),
     )
+
+
+def _unnumbered(reading: Reading, where: str) -> Fault:
+    """What is said of pages without a number: that they are a draft, where they say so themselves."""
+    if any(flat(DRAFT) in section.text for section in reading.in_order()):
+        return Fault(where, Kind.UNKNOWN, "It is a draft, not for issue: it has no number, and nothing in it counts.")
+    return Fault(where, Kind.PAGE, "The pages do not print the number and the day of issue.")
 
 
 def _evidence(task: Task, signed: list[Signature], faults: list[Fault]) -> Evidence:

@@ -58,8 +58,8 @@ end
 
 
 def number_text(page: int, pages: int) -> str:
-    """What is printed on one page, counting from 1."""
-    return f"page {page} of {pages}"
+    """What is printed on one page, counting from 1: the page and how many there are, in no language."""
+    return f"{page} / {pages}"
 
 
 def number_pages(pdf: "pikepdf.Pdf", font_file: Path, mark: str = "") -> None:

@@ -135,7 +135,7 @@ def test_the_figures_of_the_workbook_stand_in_the_word_files(built, numbers, job
 def test_each_page_carries_its_place_in_the_whole_pack(pages, job):
     count = len(pages[job])
     for number, text in enumerate(pages[job], start=1):
-        assert f"page {number} of {count}" in text.replace("\n", " ")
+        assert f"{number} / {count}" in text.replace("\n", " ")
 
 
 @pytest.mark.parametrize("job", SIGNABLE)

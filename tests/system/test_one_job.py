@@ -4,11 +4,12 @@ import shutil
 
 import pytest
 
-from pipeline import cli, issue, unnumbered
+from pipeline import cli, issue
 from pipeline.demo.__main__ import write_demo
 from pipeline.demo.spoil import keep_jobs, set_cell
 from pipeline.demo.week import demo_rows as make_rows
 from pipeline.errors import ExitCode
+from pipeline.orders import DRAFT
 from pipeline.register import Kind, Register
 from pipeline.tools import program
 from pipeline.workbook.write import write_workbook
@@ -113,7 +114,7 @@ def test_without_libreoffice_only_marked_drafts_are_made_and_no_number_is_reserv
         tables = " ".join(
             c.text for s in Document(path).sections for t in s.header.tables for r in t.rows for c in r.cells
         )
-        assert unnumbered.DRAFT in headers + tables
+        assert DRAFT in headers + tables
 
 
 def test_a_draft_is_marked_on_every_page_and_neither_has_a_number_nor_enters_anything(week, out, capsys):
@@ -130,12 +131,14 @@ def test_a_draft_is_marked_on_every_page_and_neither_has_a_number_nor_enters_any
         "draft-handover-pack"
     }
     for path in made:
-        assert str(PdfReader(path).metadata.title).startswith(unnumbered.DRAFT)
+        assert str(PdfReader(path).metadata.title).startswith(DRAFT)
         for page in PdfReader(path).pages:
             text = page.extract_text()
             # in the header, at the foot, and across the page
-            assert text.count(unnumbered.DRAFT) >= 3
+            assert text.count(DRAFT) >= 3
             assert "0000" not in text
+    assert cli.main(["verify", str(folder / "draft-handover-pack.pdf")]) == ExitCode.HELD
+    assert "It is a draft, not for issue" in capsys.readouterr().out
 
 
 def test_a_draft_of_a_revision_is_not_offered(week, out, capsys):
