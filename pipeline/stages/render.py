@@ -8,7 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.documents.blocks import RECORD_CODE
+from pipeline.documents.catalogue import text
 from pipeline.documents.layouts import LAYOUTS, SECOND_WAVE, pack_of, with_contents
+from pipeline.documents.layouts.layout import Layout
 from pipeline.documents.photos import printable, printable_logo
 from pipeline.documents.pour import Image, pour
 from pipeline.documents.styles import ACCENT
@@ -108,42 +110,41 @@ def _documents(order: Order, seen: View, wanted: list[str]) -> dict[str, bytes]:
         made[document] = pour(
             document,
             order.templates[document],
-            values | _pictures(LAYOUTS[document].original or document, order, record, seen),
+            values | _pictures(LAYOUTS[document], order, record, seen),
             colour,
             mark,
         )
     return made
 
 
-def _pictures(document: str, order: Order, record: Json, seen: View) -> dict[str, Any]:
+def _pictures(layout: Layout, order: Order, record: Json, seen: View) -> dict[str, Any]:
     """The pictures that a document shows, and no others."""
     from pipeline.documents import pictures  # noqa: PLC0415 - only where pictures are drawn
 
-    match document:
+    match layout.original or layout.document:
         case "pictures":
             return {
                 "single_line_diagram": [_image(each) for each in pictures.single_line_diagram(record)],
                 "margin_chart": [_image(each) for each in pictures.margin_chart(record)],
             }
         case "notices" | "do-not-use":
-            signs = {name: pictures.notice_symbol(name, SIGN) for name in pictures.NOTICE_SYMBOLS}
-            signs[RECORD_CODE] = pictures.record_code(code_text(seen), CODE)
+            signs = {name: pictures.notice_symbol(name, SIGN, layout.language) for name in pictures.NOTICE_SYMBOLS}
+            signs[RECORD_CODE] = pictures.record_code(code_text(seen), CODE, layout.language)
             return {"symbol_of": {name: _image(each) for name, each in signs.items()}}
         case "cover":
-            return {"logo": _logo(order, record)}
+            return {"logo": _logo(order, record, layout.language)}
         case "photos":
             return {"photo_of": _photos(order, seen)}
         case _:
             return {}
 
 
-def _logo(order: Order, record: Json) -> list[Image]:
+def _logo(order: Order, record: Json, language: str) -> list[Image]:
     """The firm's logo, where there is one."""
     firm = record["job"]["firm"]
     name = firm.get("logo", {}).get("shown", "")
-    return (
-        [printable_logo(name, order.photos[name], f"Logo of {firm['name']['shown']}")] if name in order.photos else []
-    )
+    words = f"{text('spoken.logo', language)} {firm['name']['shown']}"
+    return [printable_logo(name, order.photos[name], words)] if name in order.photos else []
 
 
 def _photos(order: Order, seen: View) -> dict[str, Image]:
@@ -152,7 +153,8 @@ def _photos(order: Order, seen: View) -> dict[str, Image]:
     missing = sorted(captions.keys() - order.photos.keys())
     if missing:
         raise MachineError(f"The photo {missing[0]} is missing.", "Put it back into the folder photos and build again.")
-    return {name: printable(name, order.photos[name], f"Photo: {caption}") for name, caption in captions.items()}
+    said = text("spoken.photo")
+    return {name: printable(name, order.photos[name], f"{said} {caption}") for name, caption in captions.items()}
 
 
 def _image(picture: Any) -> Image:

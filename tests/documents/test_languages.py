@@ -4,7 +4,7 @@ import re
 
 import pytest
 from documents.sample import ENVELOPE, job, record
-from documents.test_catalogue import used
+from documents.test_catalogue import drawn, used
 
 from pipeline.documents.blocks import EACH, Grid, Pairs, Signatures, walk
 from pipeline.documents.catalogue import LOCALES, texts, value_words
@@ -36,6 +36,7 @@ def labels_of(language):
 @pytest.mark.parametrize("language", OTHERS)
 def test_every_text_and_label_that_the_client_reads_is_there_and_no_other(language):
     wanted = {key for key, _ in used(language)} | {f"labels.{row}.{name}" for row, name in labels_of(language)}
+    wanted |= {key for key in drawn() if key.startswith("spoken.")} - {"spoken.photo"}
     contents = {f"{each.original or each.document}.title" for each in LAYOUTS.values() if each.document != "do-not-use"}
     assert wanted <= texts(language).keys()
     assert texts(language).keys() <= wanted | contents | {"translation.title", "translation.original"}

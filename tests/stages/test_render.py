@@ -111,7 +111,7 @@ def test_photos_are_placed_with_their_caption_as_words(supplied: dict[str, bytes
 def test_the_firms_logo_stands_on_the_cover_with_its_words(supplied: dict[str, bytes]):
     of = job().model_copy(update={"firm": example(Firm, logo="example.jpg")})
     cover = unpacked(every_document(order(of, supplied))["cover"])
-    assert f'descr="Logo of {of.firm.name}"' in cover["word/document.xml"].decode()
+    assert f'descr="Logo: {of.firm.name}"' in cover["word/document.xml"].decode()
     assert not [name for name in unpacked(every_document(order(job(), supplied))["cover"]) if "media" in name]
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
+from pipeline.documents.catalogue import text
 from pipeline.documents.pictures.canvas import THICK, THIN, Box, Canvas, Pen
 from pipeline.documents.pictures.lettering import BLACK, BOLD, PLAIN, Lettering, fits, grey
 from pipeline.documents.pictures.network import blocks_of
@@ -14,18 +15,12 @@ from pipeline.documents.rows.findings import named
 from pipeline.documents.texts import Json, given, plain
 from pipeline.facts.findings import Verdict
 
-TITLE = "Margin chart"
 ROWS = 42  # bars and headings of one picture
 TOP, ROW, FOOT = 10.0, 3.4, 5.0  # millimetres
 # columns, in millimetres from the left edge
 CHECK, AXIS, LIMIT_LINE, AXIS_END, SHARE, RESULT, LIMIT, WORD = 2.0, 72.0, 122.0, 134.0, 148.0, 151.0, 172.0, 242.0
 CHECK_ROOM = AXIS - CHECK - 3
 MM_PER_PERCENT = (LIMIT_LINE - AXIS) / 100
-MEANING = (
-    "Bar: share of the limit that is used up: result / limit, of a least value limit / result. Grey: holds. "
-    "Hatched, with its word: failed or queried. "
-    "Sources of the limits: calculation record."
-)
 
 BEYOND = 10_000.0  # per cent: nothing at all of what is needed
 # the end of a sentence: a full stop before a capital, but not that of "d.c."
@@ -61,8 +56,9 @@ def margin_chart(record: Json) -> list[Picture]:
     lines = _lines(_bars(record))
     notes = Notes()
     pages = list(_pages(lines))
-    drawn = [_drawn(page, f"{TITLE}, picture {number} of {len(pages)}", notes) for number, page in enumerate(pages, 1)]
-    return drawn + notes.pictures(f"{TITLE}: texts in full")
+    title = text("chart.title")
+    drawn = [_drawn(page, f"{title} {number} / {len(pages)}", notes) for number, page in enumerate(pages, 1)]
+    return drawn + notes.pictures(text("chart.full"))
 
 
 def _bars(record: Json) -> list[Bar]:
@@ -160,7 +156,7 @@ def _pages(lines: list[Bar | str]) -> Iterator[list[Bar | str]]:
         last = isinstance(line, str) and len(page) == ROWS - 1
         if len(page) == ROWS or last:
             yield page
-            page = [] if isinstance(line, str) else [f"{subject} (continued)"]
+            page = [] if isinstance(line, str) else [f"{subject} {text('chart.continued')}"]
         subject = line if isinstance(line, str) else subject
         page.append(line)
     if page:
@@ -179,7 +175,7 @@ def _drawn(page: list[Bar | str], number: str, notes: Notes) -> Picture:
         else:
             _draw_bar(canvas, line, y, notes)
     canvas.line((LIMIT_LINE, TOP - 1), (LIMIT_LINE, bottom), THICK)
-    canvas.text((0, bottom + FOOT - 1.2), MEANING)
+    canvas.text((0, bottom + FOOT - 1.2), text("chart.meaning"))
     canvas.text((WIDTH, bottom + FOOT - 1.2), number, _RIGHT)
     return canvas.picture(min(HEIGHT, bottom + FOOT), _alt(page, number))
 
@@ -187,17 +183,17 @@ def _drawn(page: list[Bar | str], number: str, notes: Notes) -> Picture:
 def _draw_axis(canvas: Canvas, bottom: float) -> None:
     """Headings of the columns and the scale."""
     for x, title, style in (
-        (CHECK, "Check", PLAIN),
-        (SHARE, "Share", _RIGHT),
-        (RESULT, "Result", PLAIN),
-        (LIMIT, "Limit", PLAIN),
-        (WORD, "Verdict", PLAIN),
+        (CHECK, text("chart.check"), PLAIN),
+        (SHARE, text("chart.share"), _RIGHT),
+        (RESULT, text("chart.result"), PLAIN),
+        (LIMIT, text("chart.limit"), PLAIN),
+        (WORD, text("chart.verdict"), PLAIN),
     ):
         canvas.text((x, 3.5), title, style)
-    canvas.text(((AXIS + LIMIT_LINE) / 2, 3.5), "Share of the limit", _MIDDLE)
+    canvas.text(((AXIS + LIMIT_LINE) / 2, 3.5), text("chart.scale"), _MIDDLE)
     for percent in (0, 25, 50, 75, 100):
         x = AXIS + percent * MM_PER_PERCENT
-        canvas.text((x, 7.8), f"{percent} %" if percent < 100 else "limit 100 %", _MIDDLE)
+        canvas.text((x, 7.8), f"{percent} %" if percent < 100 else text("chart.whole"), _MIDDLE)
         canvas.line((x, TOP - 1), (x, bottom), _GRID)
     canvas.line((0, TOP - 1), (WIDTH, TOP - 1), THIN)
 
@@ -222,10 +218,10 @@ def _draw_bar(canvas: Canvas, bar: Bar, y: float, notes: Notes) -> None:
     canvas.text((WORD + 3, base), _word(bar), BOLD if bar.hard else PLAIN)
 
 
-def _limit(text: str, room: float) -> str:
+def _limit(words: str, room: float) -> str:
     """A limit; where that is too long, with the first of its sources alone; the calculation record gives all."""
-    shorter = re.sub(r"; [^()]*\)$", "; …)", text)
-    return next((each for each in (text, shorter) if fits(each, room)), re.sub(r" \(.*\)$", "", text))
+    shorter = re.sub(r"; [^()]*\)$", "; …)", words)
+    return next((each for each in (words, shorter) if fits(each, room)), re.sub(r" \(.*\)$", "", words))
 
 
 def _word(bar: Bar) -> str:

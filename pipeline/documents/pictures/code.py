@@ -2,6 +2,8 @@
 
 from itertools import groupby
 
+from pipeline.documents.catalogue import LANGUAGE
+from pipeline.documents.catalogue import text as catalogue_text
 from pipeline.documents.pictures.canvas import Box, Canvas
 from pipeline.documents.pictures.lettering import BLACK
 from pipeline.documents.pictures.picture import Picture
@@ -9,7 +11,7 @@ from pipeline.documents.pictures.picture import Picture
 QUIET = 4  # modules of white around it (ISO/IEC 18004; common practice)
 
 
-def record_code(text: str, size_mm: float) -> Picture:
+def record_code(text: str, size_mm: float, language: str = LANGUAGE) -> Picture:
     """The code of a text, as wide and high as asked, its quiet zone included."""
     import segno  # noqa: PLC0415 - only where a notice is drawn
 
@@ -24,4 +26,5 @@ def record_code(text: str, size_mm: float) -> Picture:
                 box = Box((QUIET + place) * module, (QUIET + line) * module, length * module, module)
                 canvas.rectangle(box, None, BLACK)
             place += length
-    return canvas.picture(size_mm, f"Code for cameras: {text}")
+    spoken = catalogue_text("spoken.code", language)
+    return canvas.picture(size_mm, f"{spoken} {text}")

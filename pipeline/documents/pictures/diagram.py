@@ -1,5 +1,6 @@
 """The single-line diagram of a job: intake, boards, devices, cables, charge points, other sources, earthing."""
 
+from pipeline.documents.catalogue import text
 from pipeline.documents.pictures import intake, panels, symbols, ways, wording
 from pipeline.documents.pictures.canvas import THIN, Canvas
 from pipeline.documents.pictures.intake import TRUNK
@@ -14,14 +15,9 @@ from pipeline.documents.pictures.ways import ABOVE, BELOW, END, END_LIMIT, END_T
 from pipeline.documents.texts import Json
 from pipeline.facts.choices import NewOrExisting, WorkKind
 
-TITLE = "Single-line diagram"
 RISER = 54.0  # where the intake's line branches to further boards
 LANES = (254.0, 256.5, 259.0)  # where lines to boards below run down
 KEY_COLUMNS, KEY_PITCH = 8, 8.2
-LINES_MEAN = (
-    "Thick lines: new work. Thin lines: there before, or an outline. Long dashes: a board. "
-    "Short dashes: protective conductor, which ends at two strokes. Dots: link between parts of a device."
-)
 
 
 def single_line_diagram(record: Json) -> list[Picture]:
@@ -38,7 +34,7 @@ def single_line_diagram(record: Json) -> list[Picture]:
     sheets = laid_out(boards, intake.prepared(job, notes))
     _add_key(sheets, boards, job)
     drawn = [_drawn(sheet, sheets, notes) for sheet in sheets]
-    return drawn + notes.pictures(f"{TITLE}: names in full")
+    return drawn + notes.pictures(text("diagram.full"))
 
 
 def _is_new(block: Block, job: Json) -> bool:
@@ -82,7 +78,7 @@ def _drawn(sheet: Sheet, sheets: list[Sheet], notes: Notes) -> Picture:
     _draw_feeds(canvas, sheet, index, notes)
     _draw_key(canvas, sheet)
     height = round(sheet.bottom + _key_height(sheet.key), 2)
-    number = f"{TITLE}, picture {sheet.number} of {len(sheets)}"
+    number = f"{text('diagram.title')} {sheet.number} / {len(sheets)}"
     canvas.text((WIDTH, height - 1.2), number, Lettering(anchor="right"))
     return canvas.picture(height, _alt(sheet, number))
 
@@ -146,8 +142,8 @@ def _draw_flag(canvas: Canvas, y: float, names: list[str], index: Index, notes: 
     """A flag at the end of a circuit and where its boards are drawn."""
     symbols.onward(Track(canvas, (END, y)))
     numbers = sorted({index.boards[name] for name in names})
-    text = f"picture {', '.join(map(str, numbers))}"
-    canvas.text((END_TEXT, y + BELOW), notes.fit(text, END_LIMIT - END_TEXT))
+    where = f"picture {', '.join(map(str, numbers))}"
+    canvas.text((END_TEXT, y + BELOW), notes.fit(where, END_LIMIT - END_TEXT))
 
 
 def _draw_key(canvas: Canvas, sheet: Sheet) -> None:
@@ -160,7 +156,7 @@ def _draw_key(canvas: Canvas, sheet: Sheet) -> None:
         x, y = index % KEY_COLUMNS * column, top + KEY_PITCH * (index // KEY_COLUMNS + 0.6)
         symbols.KEY[name](Track(canvas, (x, y)))
         canvas.text((x + LENGTH + 1, y + ABOVE), name)
-    canvas.text((0, sheet.bottom + _key_height(sheet.key) - 1.2), LINES_MEAN)
+    canvas.text((0, sheet.bottom + _key_height(sheet.key) - 1.2), text("diagram.lines"))
 
 
 def _alt(sheet: Sheet, number: str) -> str:

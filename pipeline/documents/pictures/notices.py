@@ -7,8 +7,8 @@ lighter than RAL 1003 on a screen, since office printers turn that into orange (
 
 import math
 from collections.abc import Callable
-from typing import NamedTuple
 
+from pipeline.documents.catalogue import LANGUAGE, text
 from pipeline.documents.pictures.canvas import Canvas, Pen, Spot
 from pipeline.documents.pictures.lettering import BLACK, WHITE, Ink
 from pipeline.documents.pictures.picture import Picture
@@ -21,11 +21,8 @@ BORDER = 0.06  # black band of a warning, of its side
 CORNER = 0.06  # outer radius of a warning's corners, of its side
 
 
-class Sign(NamedTuple):
-    """What draws a sign on a unit square, and what it says."""
-
-    draw: Callable[["Plate"], None]
-    alt: str
+Sign = Callable[["Plate"], None]
+"""What draws a sign on a unit square."""
 
 
 class Plate:
@@ -53,12 +50,11 @@ class Plate:
         self.canvas.polyline([self.spot(*each) for each in spots], Pen(thickness * self.size, ink))
 
 
-def notice_symbol(name: str, size_mm: float = 40.0) -> Picture:
+def notice_symbol(name: str, size_mm: float = 40.0, language: str = LANGUAGE) -> Picture:
     """A sign by its name in NOTICE_SYMBOLS, as wide and high as asked; raises KeyError for another name."""
-    sign = NOTICE_SYMBOLS[name]
     plate = Plate(size_mm)
-    sign.draw(plate)
-    return plate.canvas.picture(size_mm, sign.alt)
+    NOTICE_SYMBOLS[name](plate)
+    return plate.canvas.picture(size_mm, text(f"spoken.{name}", language))
 
 
 def _triangle(plate: Plate) -> None:
@@ -157,10 +153,10 @@ def _do_not_use(plate: Plate) -> None:
 
 
 NOTICE_SYMBOLS: dict[str, Sign] = {
-    "electricity": Sign(_electricity, "Warning sign: electricity."),
-    "warning": Sign(_warning, "Warning sign: danger in general."),
-    "disconnect": Sign(_disconnect, "Mandatory sign: disconnect before work."),
-    "read instructions": Sign(_read, "Mandatory sign: read the instructions."),
-    "protective earth": Sign(_protective_earth, "Symbol: protective earth."),
-    "do not use": Sign(_do_not_use, "Prohibition sign: do not use."),
+    "electricity": _electricity,
+    "warning": _warning,
+    "disconnect": _disconnect,
+    "read instructions": _read,
+    "protective earth": _protective_earth,
+    "do not use": _do_not_use,
 }

@@ -311,7 +311,7 @@ def test_a_board_names_the_picture_on_which_the_circuit_that_feeds_it_leaves() -
 def test_pictures_are_numbered_and_the_last_explains_the_symbols_that_were_used() -> None:
     pictures = single_line_diagram(car_park())
     for number, picture in enumerate(pictures, 1):
-        assert f"picture {number} of {len(pictures)}" in texts_of([picture])
+        assert f"picture {number} / {len(pictures)}" in texts_of([picture])
     key = texts_of(pictures[-1:])
     assert "goes on elsewhere" in key
     assert "current sensor" not in key
@@ -398,5 +398,5 @@ def test_any_text_is_drawn_without_running_over_anything(name: str, place: str, 
 
 def test_the_words_of_a_picture_name_boards_circuits_and_points() -> None:
     (picture,) = single_line_diagram(garage())
-    for text in ("picture 1 of 1", "Board MAIN: circuit 4 to board GARAGE", "circuit 1 to CP1", "solar source"):
+    for text in ("picture 1 / 1", "Board MAIN: circuit 4 to board GARAGE", "circuit 1 to CP1", "solar source"):
         assert text in picture.alt
