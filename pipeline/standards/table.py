@@ -170,8 +170,8 @@ def _at_or_above(keys: tuple[Key, ...], wanted: float) -> Key:
 
 def _open_from(key: str, wanted: float) -> bool:
     """Whether a head such as `500+` covers the wanted number."""
-    start = key.removesuffix("+")
-    return key.endswith("+") and start.replace(".", "", 1).isdigit() and wanted >= float(start)
+    start = _key(key.removesuffix("+"))
+    return key.endswith("+") and isinstance(start, float) and wanted >= start
 
 
 def _repeated(cells: list[str]) -> list[str]:

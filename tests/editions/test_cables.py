@@ -40,6 +40,7 @@ def amperes(book, run) -> float:
         (UK, {**ARMOURED, "terminal_rating": q(90, "°C")}, 62),  # 4E4A, C
         (UK, {**ARMOURED, "terminal_rating": q(90, "°C"), "phases": 3, "method": Method.E}, 56),  # 4E4A, E
         (UK, ARMOURED, 49),  # on 70 °C terminals: 4D4A, C
+        (UK, {**ARMOURED, "terminal_rating": q(89, "°C")}, 49),  # terminals just below 90 °C count as 70 °C
         (IEC, {}, 46),  # IEC 60364-5-52 B.52.2, C
         (IEC, {"method": Method.B}, 38),  # B.52.2, B2 for a multicore cable
         (IEC, {"cable": CableType.SINGLES, "method": Method.B}, 41),  # B.52.2, B1 for single cores
@@ -78,6 +79,31 @@ def test_in_the_ground_the_ground_temperature_counts(run):
     assert capacity(IEC, buried).ambient.quantity.magnitude == 0.89  # B.52.15, 70 °C
 
 
+# IEC 60364-5-52, Table B.52.16, which BS 7671, Table 4B3, follows: buried ducts, or cables in the soil itself
+@pytest.mark.parametrize(
+    ("method", "soil", "factor"),
+    [
+        (Method.D1, 1.5, 1.1),
+        (Method.D1, 3, 0.96),
+        (Method.D2, 1.5, 1.28),
+        (Method.D2, 2.9, 0.9),
+        (Method.D2, None, 1),
+        (Method.C, 1.5, 1),
+    ],
+)
+def test_in_the_ground_the_soil_counts_as_the_cable_lies_in_it(run, method, soil, factor):
+    buried = run(**ARMOURED, method=method, soil=soil and q(soil, "K·m/W"))
+    for book in (UK, IEC):
+        assert book.cables.soil(buried).quantity.magnitude == factor
+
+
+@pytest.mark.parametrize(
+    ("method", "said"), [(Method.D2, "2.5 K·m/W, as the tables take it"), (Method.C, "not buried")]
+)
+def test_a_soil_that_nobody_asked_about_is_said_to_be_so(run, method, said):
+    assert said in str(UK.cables.soil(run(**ARMOURED, method=method)).reference)
+
+
 @pytest.mark.parametrize(
     ("book", "given", "said"),
     [
@@ -85,6 +111,7 @@ def test_in_the_ground_the_ground_temperature_counts(run):
         (IEC, {"method": Method.LOFT_100}, "100 above ceiling"),
         (UK, {"phases": 3}, "no three line conductors"),
         (UK, {"terminal_rating": q(60, "°C")}, "below 70 °C"),
+        (UK, {"terminal_rating": q(69, "°C")}, "below 70 °C"),
         (UK, {"live_size": q(5, "mm²")}, "gives no figure in row 5"),
         (UK, {"ambient": q(65, "°C")}, "gives no figure in row 65"),
         (UK, {"grouped": 2}, "How the circuits are grouped is blank"),
@@ -134,6 +161,14 @@ def test_armour_counts_as_steel_and_says_that_it_is_an_estimate(run):
     found = UK.cables.pair_resistance(run(**ARMOURED))
     assert found.quantity.magnitude == pytest.approx((3.08 + 138 * 1.1 / 40) * 14 / 1000)
     assert found.confidence is Confidence.MEMORY
+
+
+def test_armour_on_a_loaded_cable_stays_ten_kelvin_below_its_conductors(run):
+    """BS 7671, Table 54.4: 80 °C about conductors at 90 °C; steel by IEC 60364-5-54, Table A.54.1: β = 202 K."""
+    cold, warm = (IEC.cables.pair_resistance(run(**ARMOURED)), IEC.cables.warm_pair_resistance(run(**ARMOURED)))
+    steel, copper = 138 * 1.1 / 40 * (202 + 80) / (202 + 20), 3.08 * (1 + 0.00393 * (90 - 20))
+    assert warm.quantity.magnitude == pytest.approx((copper + steel) * 14 / 1000, rel=1e-4)
+    assert warm.quantity > cold.quantity
 
 
 def test_beside_a_core_the_armour_is_left_out(run):

@@ -1,10 +1,14 @@
 """Voltage drop by the family's own method, and its limit."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from pipeline.editions import Drop, Load, Missing, edition
+from pipeline.editions.book import Book
+from pipeline.editions.drops import Drops
 from pipeline.facts.choices import CableType, Insulation
 from pipeline.facts.quantities import quantity as q
 
@@ -32,6 +36,21 @@ def test_the_iec_drop_is_that_of_annex_g(run):
     found = drop(IEC, run(length=q(25, "m")))
     assert found.volts.quantity.magnitude == pytest.approx(6.0)
     assert found.share.quantity.magnitude == pytest.approx(2.61, abs=0.005)
+
+
+class Lagging(Book):
+    """An edition whose loads lag by the usual power factor of IEC 60364-5-52, Annex G: cos φ = 0.8, sin φ = 0.6."""
+
+    def figure(self, name):
+        found = super().figure(name)
+        return replace(found, quantity=q(0.8, "")) if name == "power_factor" else found
+
+
+def test_a_load_that_lags_drops_over_the_reactance_as_well(run):
+    """Own arithmetic with Annex G: 2 × (0.0225 × 25 / 6 × 0.8 + 0.08 mΩ/m × 25 × 0.6) × 32."""
+    lagging = Drops(Lagging(IEC.book.content, IEC.book.ceiling))
+    found = lagging.drop(Load(run(length=q(25, "m")), q(32, "A"), 1), U_0)
+    assert found.volts.quantity.magnitude == pytest.approx(2 * (0.0225 * 25 / 6 * 0.8 + 0.00008 * 25 * 0.6) * 32)
 
 
 def test_a_three_phase_drop_is_taken_from_its_own_voltage(run):

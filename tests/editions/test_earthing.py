@@ -41,8 +41,11 @@ def test_the_k_factor_is_that_of_the_conductor_as_it_lies(run, cpc, insulation, 
     assert UK.earthing.protective_factor(run(cpc=cpc, insulation=insulation)).quantity.magnitude == k
 
 
-def test_past_300_square_millimetres_there_is_no_factor(run):
-    thick = run(live_size=q(400, "mm²"))
+# BS 7671, Tables 54.2 to 54.4: k holds for conductors up to 300 mm²
+@pytest.mark.parametrize("size", [301, 400])
+def test_past_300_square_millimetres_there_is_no_factor(run, size):
+    assert UK.earthing.line_factor(run(live_size=q(300, "mm²"))).quantity.magnitude == 115
+    thick = run(live_size=q(size, "mm²"))
     assert isinstance(UK.earthing.line_factor(thick), Missing)
     assert isinstance(UK.earthing.protective_size(thick), Missing)
 

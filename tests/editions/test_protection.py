@@ -170,12 +170,19 @@ def test_let_through_energy_by_type_rating_and_fault_current(type_, rating, kilo
 
 
 @pytest.mark.parametrize(
-    ("device", "kiloamperes"),
-    [(breaker(rating=50), 6), (breaker(DeviceType.D), 6), (fuse(), 6), (breaker(), 10.1)],
+    ("device", "kiloamperes", "said"),
+    [
+        (breaker(rating=50), 6, "type B, 50 A"),
+        (breaker(DeviceType.D), 6, "type D, 40 A"),
+        (fuse(), 6, "type gG, 100 A"),
+        (breaker(), 10.1, "10.1"),
+    ],
     ids=["50 A", "type D", "fuse", "above 10 kA"],
 )
-def test_no_let_through_energy_is_invented(device, kiloamperes):
-    assert isinstance(UK.protection.let_through(device, q(kiloamperes, "kA")), Missing)
+def test_no_let_through_energy_is_invented(device, kiloamperes, said):
+    found = UK.protection.let_through(device, q(kiloamperes, "kA"))
+    assert isinstance(found, Missing)
+    assert said in found.reason
 
 
 def test_a_device_surely_clears_at_the_points_that_are_tabulated():
@@ -188,3 +195,9 @@ def test_a_device_surely_clears_at_the_points_that_are_tabulated():
     assert len(UK.protection.clearing_points(fuse(rating=100))) == 1
     assert isinstance(UK.protection.clearing_points(fuse(rating=99)), Missing)
     assert isinstance(IEC.protection.clearing_points(fuse()), Missing)
+
+
+def test_of_a_fuse_that_no_table_knows_the_longest_time_is_named():
+    found = UK.protection.clearing_points(fuse(DeviceStandard.FUSE_1361))
+    assert isinstance(found, Missing)
+    assert "at 5 s" in found.reason

@@ -46,5 +46,10 @@ def test_a_blank_cell_gives_no_device(cell):
     assert Device.of(FULL.with_values(**{cell: None})) is None
 
 
+def test_every_part_of_a_cable_must_be_known_but_its_grouping_and_its_soil():
+    assert len(CABLE_CELLS) == 12
+    assert not {"grouping", "soil"} & set(CABLE_CELLS)
+
+
 def test_a_cable_alone_needs_no_grouping():
     assert CableRun.of(FULL.with_values(grouping=None, grouped=1))

@@ -17,18 +17,29 @@ UK, IEC = edition("uk_2018_a2"), edition("iec")
         (8, 6),
         (9.9, 6),
         (10, 6),
+        (10.5, 6.3),
         (16, 9.6),
         (26.7, 16.02),
         (53.3, 31.98),
         (80, 48),
         (85, 51),
+        (85.5, 53.75),
         (89.2, 63),
+        (95.5, 78.75),
         (96, 80),
+        (96.5, 80),
         (97, 80),
     ],
 )
 def test_a_duty_cycle_allows_its_current(duty, amperes):
     assert UK.testing.pilot_current(q(duty, "%")).quantity.magnitude == pytest.approx(amperes)
+
+
+# the same table: 96 % is the last one that is worked out
+def test_the_current_of_the_longest_band_shows_its_working_and_beyond_it_there_is_none():
+    last, beyond = (UK.testing.pilot_current(q(each, "%")) for each in (96, 96.1))
+    assert last.worked is not None
+    assert beyond.worked is None
 
 
 # the same table: bands that stand for no current
@@ -41,6 +52,7 @@ def test_a_duty_cycle_allows_its_current(duty, amperes):
         (7, "digital communication only"),
         (7.5, "an error of the pilot"),
         (97.5, "an error of the pilot"),
+        (99.5, "an error of the pilot"),
         (100, "no charging"),
     ],
 )

@@ -21,6 +21,7 @@ from _pytest.runner import runtestprotocol
 # a function by its file in the tree, its name with those around it, and its first line
 Name = tuple[str, str, int]
 LIVED, KILLED, CRASHED = 0, 1, 3
+COMPREHENSIONS = ("<genexpr>", "<listcomp>", "<setcomp>", "<dictcomp>")
 # beside what the tests take without a fault: after so many seconds a loop without end is a fault that was noticed
 PATIENCE = 40
 
@@ -34,11 +35,16 @@ class Touched:
     seconds: float
 
 
+def is_function(code: CodeType) -> bool:
+    """Whether code is entered later than its module is loaded; a comprehension outside functions is not."""
+    return bool(code.co_flags & CO_OPTIMIZED) and code.co_name not in COMPREHENSIONS
+
+
 def functions_of(code: CodeType) -> Iterator[CodeType]:
     """The outermost functions of a module, those in classes included."""
     for each in code.co_consts:
         if isinstance(each, CodeType):
-            yield from (each,) if each.co_flags & CO_OPTIMIZED else functions_of(each)
+            yield from (each,) if is_function(each) else functions_of(each)
 
 
 def around(code: CodeType) -> CodeType:
@@ -46,7 +52,7 @@ def around(code: CodeType) -> CodeType:
     kept: list[Any] = []
     for each in code.co_consts:
         if isinstance(each, CodeType):
-            kept.append(None if each.co_flags & CO_OPTIMIZED else around(each))
+            kept.append(None if is_function(each) else around(each))
         else:
             kept.append(each)
     return code.replace(co_consts=tuple(kept))

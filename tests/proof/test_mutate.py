@@ -37,6 +37,13 @@ def test_a_fault_in_a_function_is_told_from_one_around_it():
     assert sorted(each.co_qualname for each in _versions()) == ["<module>"] * 2 + ["f"] * 5
 
 
+def test_a_fault_in_a_comprehension_outside_functions_is_one_of_its_assignment():
+    """It runs while the module is loaded: no test would ever enter it."""
+    text = "NAMES = tuple(each for each in ('a', 'b') if each not in ('b',))\n"
+    (mutant,) = of_code(Path("x.py"), text)
+    assert exchanged(text, mutant.spoil(text), "x.py").co_name == "<module>"
+
+
 def test_a_table_takes_a_fault_in_each_of_its_cells():
     assert [each.spoil(TABLE).splitlines()[2:] for each in of_table(Path("x.csv"), TABLE)] == [
         ["6,48!", "10,6.9"],

@@ -14,7 +14,8 @@ from pipeline.facts.findings import Verdict
 from pipeline.facts.quantities import quantity
 
 few = settings(max_examples=60, deadline=None, suppress_health_check=TABLED)
-GRAVITY = (Verdict.PASS, Verdict.NOTE, Verdict.QUERY, Verdict.FAIL)
+# a note holds nothing: it tells how sure a figure is, and the factor for a cool place is less sure than that of one
+GRAVITY = {Verdict.PASS: 0, Verdict.NOTE: 0, Verdict.QUERY: 1, Verdict.FAIL: 2}
 HOUSE, FARM = build(), three_phase_tt()
 
 # a rule, the cell it reads, the span in which that cell grows worse, in its unit
@@ -35,8 +36,8 @@ WORSE = {
 
 
 def _gravity(rule, job, name):
-    """The gravest verdict of a rule, as its place in their order; None where it came to none of them."""
-    return max((GRAVITY.index(each) for each in verdicts(rule, job, name) if each in GRAVITY), default=None)
+    """How grave the gravest verdict of a rule is; None where it came to none of them."""
+    return max((GRAVITY[each] for each in verdicts(rule, job, name) if each in GRAVITY), default=None)
 
 
 @few
