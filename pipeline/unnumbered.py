@@ -67,6 +67,8 @@ def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") ->
             papers = single_papers(layout.document, [order for _, order in readers], office)
             for (each, _), made in zip(readers, papers, strict=True):
                 write_papers(shop.outputs.held / row_name(each), made.files)
+                if made.trouble:
+                    shop.tell(f"{row_name(each)}: only the Word file of {layout.document} was made. {made.trouble}")
 
 
 def _has_failed(decision: Decision) -> bool:

@@ -28,6 +28,7 @@ COMPOSED = frozenset(
         "job.lowered",
         "job.further_rcds",
         "certificate.status",
+        "certificate.name",
         "firm.registered",
         "firm.emergency",
         "points.heading",
