@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from pipeline import __version__
 from pipeline.commands import ADDED
-from pipeline.desk_commands import DESK, add_desk, add_pen, lines_of_table, run_desk
+from pipeline.desk_commands import DESK, add_desk, add_pen, run_desk
 from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError, refused_by_machine
 
 if TYPE_CHECKING:
@@ -261,6 +261,7 @@ def _blank(chosen: argparse.Namespace) -> ExitCode:
 
 def _run(chosen: argparse.Namespace) -> ExitCode:
     """Check or build, then tell what came of it."""
+    from pipeline.commands.told import tell_report  # noqa: PLC0415 - heavy, not needed for --help
     from pipeline.progress import progress  # noqa: PLC0415
     from pipeline.run import build, check_only  # noqa: PLC0415
 
@@ -269,7 +270,7 @@ def _run(chosen: argparse.Namespace) -> ExitCode:
     with progress(terminal=sys.stderr.isatty()) as tell:
         options = _options(chosen, tell)
         report = (build if chosen.command == "build" else check_only)(options, tell)
-    _tell(report, options, made=chosen.command == "build")
+    tell_report(report, options, made=chosen.command == "build")
     return _exit_code(report, strict=chosen.command == "check" or chosen.strict)
 
 
@@ -325,62 +326,3 @@ def _exit_code(report: "Report", *, strict: bool) -> ExitCode:
         return ExitCode.HELD
     held = any(each.status is Status.HELD for each in report.decisions) or any(map(holds, report.of_workbook))
     return ExitCode.HELD if held and strict else ExitCode.OK
-
-
-def _tell(report: "Report", options: "Options", *, made: bool) -> None:
-    """The summary table, the corrections, the balance, and what to do next."""
-    from pipeline import report as words  # noqa: PLC0415
-    from pipeline.standing import line_to_send  # noqa: PLC0415
-
-    if report.new_register:
-        print(
-            f"A NEW REGISTER begins in {options.out.resolve()}: numbers count from 0001. Its id: {report.new_register}"
-        )
-    if report.recovered:
-        print(f"Finished what an earlier run had begun: {', '.join(report.recovered)}.")
-    _table(("Job", "Outcome", "Pack", "Next"), words.summary_rows(report))
-    print(words.totals(report))
-    print("\nRows, sheet by sheet:\n  " + "\n  ".join(words.balance_lines(report)))
-    text = words.corrections(report)
-    if made:
-        from pipeline.disk import write_durably  # noqa: PLC0415
-        from pipeline.stages.commit import Outputs  # noqa: PLC0415
-
-        options.out.mkdir(parents=True, exist_ok=True)
-        write_durably(Outputs(options.out).corrections, text.encode())
-    print(f"\n{text}")
-    _leave_copy(report, options)
-    for line in report.unsigned:
-        print(f"Not signed: {line}")
-    for line in words.troubles(report.decisions):
-        print(f"Failed on this machine: {line}")
-    if report.machine_trouble:
-        print(f"{report.machine_trouble.message}\n{report.machine_trouble.remedy}", file=sys.stderr)
-    for line in report.failed_drafts:
-        print(f"No draft of {line}")
-    if report.drafts is not None:
-        told = f" in {options.out / 'drafts'}" if report.drafts else ""
-        print(f"Drafts: {len(report.drafts)} files{told}; nothing was issued and no number was reserved.")
-    print("".join(f"{line}\n" for line in report.standing), end="")
-    if report.check_value:
-        print(f"Packs: {options.out / 'packs'}\n{line_to_send(report.check_value, options.as_of)}")
-
-
-def _leave_copy(report: "Report", options: "Options") -> None:
-    """Leave the copy with corrections and say in one line where it lies; without it the run is as good."""
-    from pipeline import report as words  # noqa: PLC0415
-    from pipeline.stages.commit import Outputs  # noqa: PLC0415
-    from pipeline.stages.leave import leave_copy  # noqa: PLC0415
-
-    content, outputs = report.week.content, Outputs(options.out)
-    try:
-        path = leave_copy(content, options.workbook, outputs, words.groups(report), words.questions(report))
-        print(f"A copy of your workbook, with each finding marked at its cell: {path}")
-        print("Correct the cells there, save, and check or build that copy in place of yours.")
-    except MachineError as trouble:
-        print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
-
-
-def _table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> None:
-    """A plain table on the screen."""
-    print("\n".join(lines_of_table(head, rows)))

@@ -6,7 +6,9 @@ Trouble with a job's data is never an error but a finding (`pipeline.facts.findi
 import errno
 import os
 import sqlite3
+from collections.abc import Sequence
 from enum import IntEnum
+from typing import NamedTuple
 
 
 class ExitCode(IntEnum):
@@ -32,10 +34,30 @@ class PipelineError(Exception):
         self.remedy = remedy
 
 
+class Slip(NamedTuple):
+    """One thing that is wrong with a workbook's sheets and headings: where, what, and what to do."""
+
+    sheet: str
+    cell: str
+    message: str
+    remedy: str
+
+
 class WorkbookRefusedError(PipelineError):
     """The workbook cannot be used at all: nothing of it is read."""
 
     exit_code = ExitCode.UNREADABLE
+
+    def __init__(self, message: str, remedy: str, slips: Sequence[Slip] = ()) -> None:
+        """Keep, besides the sentences, each slip with its place."""
+        super().__init__(message, remedy)
+        self.slips = tuple(slips)
+
+    @classmethod
+    def of_slips(cls, slips: Sequence[Slip]) -> "WorkbookRefusedError":
+        """Everything that is wrong in one refusal."""
+        remedies = dict.fromkeys(each.remedy for each in slips)
+        return cls(" ".join(each.message for each in slips), " ".join(remedies), slips)
 
 
 class CommandError(PipelineError):

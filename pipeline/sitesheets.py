@@ -78,7 +78,7 @@ def _held(decision: Decision) -> bool:
 
 def _why(decision: Decision) -> Prepared:
     """A held job with the findings that hold it, and the approval that it waits for."""
-    from pipeline.report import holding  # noqa: PLC0415
+    from pipeline.telling import holding  # noqa: PLC0415
 
     return Prepared(decision.reference, tuple(holding(decision)), _unapproved(decision))
 

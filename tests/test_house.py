@@ -39,7 +39,7 @@ ROOMS = {
         "audit",
     },
     "mail": {"facts", "documents", "register", "stages", "errors", "mail"},
-    "watch": {"facts", "errors", "disk", "progress", "run", "report", "stages", "watch"},
+    "watch": {"facts", "errors", "disk", "progress", "run", "report", "stages", "telling", "watch"},
     "demo": {"facts", "workbook", "standards", "editions", "demo"},
 }
 

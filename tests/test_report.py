@@ -5,18 +5,21 @@ from datetime import date
 
 import pytest
 
+from pipeline.facts.acceptance import Acceptance
 from pipeline.facts.choices import JobState
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope, Verdict
 from pipeline.facts.job import Job, SheetBalance, Week
 from pipeline.facts.rows.jobs import JobRow
-from pipeline.report import balance_lines, corrections, holding, summary_rows, totals
+from pipeline.report import answers, balance_lines, corrections, count_of_answers, notices, summary_rows, totals
 from pipeline.rules import RING
 from pipeline.run import Report
 from pipeline.stages.check import Judged
 from pipeline.stages.decide import Decision, Status
+from pipeline.telling import groups, holding, questions
+from pipeline.workbook.corrections.cells import where
 
-CELL = Place("Readings", "L5")
+CELL, TODAY = Place("Readings", "L5"), date(2026, 11, 24)
 
 
 def found(verdict, *places, rule="zs_is_within_its_limit", scope=Scope.JOB):
@@ -79,7 +82,7 @@ def test_passes_and_notes_of_rules_are_left_to_the_record():
 
 def test_a_note_on_a_cell_is_said_though_the_job_goes_on():
     text = corrections(report(found(Verdict.NOTE, CELL, scope=Scope.CELL), status=Status.AWAITING))
-    assert "Noted, nothing to do:" in text
+    assert "noted; nothing to do" in text
     assert "Readings L5" in text
 
 
@@ -126,7 +129,7 @@ def test_what_a_default_does_to_several_jobs_is_told_once():
         decisions.append(Decision(Judged(job, None, (replace(found(Verdict.FAIL, place), job=name),)), Status.HELD))
     text = corrections(replace(report(), decisions=tuple(decisions)))
     assert text.count("Zs is above its limit.") == 1
-    assert "FAIL  Defaults C33" in text
+    assert "FAIL  Defaults C33, set for all jobs" in text
     assert "Held by what is told of the whole workbook alone: A-1, A-2." in text
 
 
@@ -145,7 +148,82 @@ def test_a_missing_row_is_looked_for_among_those_of_an_unknown_job():
     missing = replace(
         found(Verdict.FAIL, Place("Jobs", "A3"), rule="single_rows_are_there"), expected="one row on the sheet Supplies"
     )
-    assert "see Supplies A3." in corrections(report(missing, of_week=(lost,)))
+    text = corrections(report(missing, of_week=(lost,)))
+    assert "Held by what is told of the whole workbook alone: A-1." in text
+    assert missing.message not in text
+    other = replace(missing, expected="one row on the sheet Inspections")
+    assert "see the whole workbook: Supplies A3" not in corrections(report(other, of_week=(lost,)))
+    guess = replace(lost, message="Did you mean 'A-1' or 'A-2'?")
+    assert missing.message in corrections(report(missing, of_week=(guess,)))
+
+
+def test_a_name_that_no_list_has_is_told_once_for_all_jobs_that_use_it():
+    def unlisted(job, cell):
+        told = found(Verdict.FAIL, Place("Readings", cell), rule="reference_is_listed", scope=Scope.CELL)
+        return replace(
+            told, job=job, message="'T9' is not on the sheet 'Instruments'. The same in 2 cells.", found="T9"
+        )
+
+    decisions = []
+    for name, cell in (("A-1", "Y3"), ("A-2", "Y4")):
+        job = Job(row=JobRow(job=name, state=JobState.TESTED))
+        own = replace(found(Verdict.QUERY, Place("Readings", cell.replace("Y", "L"))), job=name)
+        decisions.append(Decision(Judged(job, None, (unlisted(name, cell), own)), Status.HELD))
+    text = corrections(replace(report(), decisions=tuple(decisions)))
+    assert text.count("'T9'") == 1
+    assert (
+        "FAIL  Readings Y3:Y4\n  'T9' is not on the sheet 'Instruments'. The same in 2 cells of 2 jobs: A-1, A-2."
+        in text
+    )
+    assert "Job A-1 · held: 1 × fail, 1 × query · see the whole workbook: Readings Y3" in text
+
+
+def test_a_job_held_by_queries_alone_is_sent_to_the_answers_too():
+    [(*_, step)] = summary_rows(report(found(Verdict.QUERY, CELL)))
+    assert step == "correct the cells, or have the queries accepted on the sheet Answers of the copy"
+    [(*_, step)] = summary_rows(report(found(Verdict.QUERY, CELL, rule="choice_is_in_the_list", scope=Scope.CELL)))
+    assert step == "correct the cells listed below"
+
+
+def test_a_cell_that_could_not_be_read_is_no_question():
+    unread = found(Verdict.QUERY, CELL, rule="choice_is_in_the_list", scope=Scope.CELL)
+    odd = found(Verdict.QUERY, Place("Readings", "M5"))
+    assert [each.what for each in questions(report(unread, odd))] == [f"{odd.subject}: {odd.message}"]
+
+
+def test_an_answer_that_was_taken_is_confirmed_with_person_and_reason_and_one_that_was_not_with_its_fault():
+    query = found(Verdict.QUERY, CELL)
+    fault = replace(found(Verdict.FAIL, Place("Answers", "D4"), rule="answers_are_complete"), subject="Answer")
+    given = Acceptance(query, "0" * 16, "PEX", "Pat Example", "qualified supervisor", "Measured twice.", TODAY)
+    job = Job(row=JobRow(job="A-1", state=JobState.TESTED))
+    taken = replace(report(), decisions=(Decision(Judged(job, None, (query, fault), (given,)), Status.HELD),))
+    line = (
+        "Accepted for job A-1 by Pat Example (qualified supervisor, 24 Nov 2026): "
+        "Readings L5: Zs is above its limit. Reason: Measured twice."
+    )
+    assert answers(taken) == [line, "Not accepted: Answers D4: Zs is above its limit. Ask the electrician."]
+    assert line in corrections(taken)
+    assert count_of_answers(taken) == ["Answers: 1 accepted, 1 not accepted: see Answers D4."]
+    assert count_of_answers(report()) == []
+
+
+def test_each_notice_that_was_made_is_named_with_its_path(tmp_path):
+    danger = replace(found(Verdict.FAIL, CELL), message=f"{RING} Zs is too large.")
+    row = JobRow(job="A-1", state=JobState.TESTED, at={"job": Place("Jobs", "A12")})
+    made = Report(report().week, (Decision(Judged(Job(row=row), None, (danger,)), Status.HELD),), check_value="0000")
+    assert notices(made, tmp_path) == []
+    paper = tmp_path / "jobs-row-12" / "do-not-use.pdf"
+    paper.parent.mkdir()
+    paper.write_bytes(b"")
+    assert notices(made, tmp_path) == [f"Print and fix at the point, job A-1: {paper}"]
+
+
+def test_the_copy_and_the_text_list_the_same():
+    several = report(found(Verdict.FAIL, CELL), found(Verdict.NOTE, Place("Readings", "M6"), scope=Scope.CELL))
+    text = corrections(several)
+    for group in groups(several):
+        assert group.title in text
+        assert all(where(each) in text and each.message in text for each in group.findings)
 
 
 def test_no_sentence_ends_twice():

@@ -120,6 +120,10 @@ class Function(StrEnum):
     PILOT = "control pilot"
 
 
+ELECTRICAL = frozenset(Function) - {Function.TORQUE, Function.PILOT}
+"""What a tester of circuits does."""
+
+
 class LoopMethod(StrEnum):
     """How an instrument measures loop impedance."""
 

@@ -28,7 +28,8 @@ class Field:
 
     `title` and `unit` make the heading; `usual` is the range outside which a value is queried and `hard`
     the one outside which it is impossible, both in `unit`; `refers` names the sheet whose key the cell
-    must hold; `key` marks the cells that together name the row; `defaults` lets the Defaults sheet fill a blank.
+    must hold, and `able` the functions or roles of which the row there should have one; `key` marks the cells that
+    together name the row; `defaults` lets the Defaults sheet fill a blank.
     """
 
     title: str
@@ -39,6 +40,7 @@ class Field:
     allows: frozenset[Mark] = frozenset()
     needed: Needed = Needed.NEVER
     refers: str = ""
+    able: frozenset[str] = frozenset()
     key: bool = False
     private: bool = False
     defaults: bool = False

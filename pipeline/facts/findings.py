@@ -21,6 +21,15 @@ class Verdict(StrEnum):
 GRAVITY: dict[Verdict, int] = {verdict: place for place, verdict in enumerate(Verdict)}
 
 
+MEANING = {
+    Verdict.FAIL: "wrong, impossible or unsafe; the cell or the wiring has to be put right",
+    Verdict.QUERY: "odd, or to be settled by the person responsible; holds the job until it is corrected or accepted",
+    Verdict.NOT_ASSESSED: "a check could not be made, because a figure is missing",
+    Verdict.NOTE: "said, nothing to do",
+}
+"""What a verdict asks of the office, in the same words wherever it is explained."""
+
+
 class Scope(StrEnum):
     """How far a rule looks; findings of week scope never enter a pack."""
 

@@ -18,9 +18,12 @@ from pipeline.facts.job import Job
 from pipeline.facts.questions import KEY_DIGITS, key_of
 from pipeline.facts.rows.answers import Answer
 from pipeline.facts.rows.firm import Person
+from pipeline.rules.causes import NOT_READ_YET
 
 # who may settle what a check leaves open (common practice: whoever may release or test the work), the first one first
 MAY_ACCEPT = (Role.SUPERVISOR, Role.TESTING)
+ANSWER = "Answer"
+"""What a finding on an answer is about."""
 REFERENCE = "ISO/IEC 17020, 7.4; common practice"
 REVISION_RULE = "job_says_what_its_pack_says"
 KEY = re.compile(f"[0-9a-f]{{{KEY_DIGITS}}}")
@@ -126,9 +129,14 @@ def _concerning(job: Job, asked: Asked, office: Office) -> Iterator[Answer]:
                 yield answer
 
 
+def may_be_accepted(finding: Finding) -> bool:
+    """Whether a person can settle a finding: a query on something that was read; a cell without a value is mended."""
+    return finding.verdict is Verdict.QUERY and finding.rule not in NOT_READ_YET
+
+
 def _may_be_answered(finding: Finding) -> bool:
-    """Whether a person can settle a finding: a query, or whether a revision shall be made."""
-    return finding.verdict is Verdict.QUERY or finding.rule == REVISION_RULE
+    """Whether an answer can settle a finding: a query, or whether a revision shall be made."""
+    return may_be_accepted(finding) or finding.rule == REVISION_RULE
 
 
 def _wrong_key(answer: Answer, found: Sequence[Finding], times: int) -> Fault | None:
@@ -147,6 +155,12 @@ def _wrong_key(answer: Answer, found: Sequence[Finding], times: int) -> Fault | 
             "Delete this row; where the check still asks, look at the new figures and answer its new row.",
         )  # fmt: skip
     if not any(map(_may_be_answered, found)):
+        if found[0].verdict is Verdict.QUERY:
+            return Fault(
+                "only_queries_are_accepted", column, "A cell that could not be read has no value to accept.",
+                f"{found[0].subject}: {found[0].message}", "a query on something that was read",
+                "Correct the cell; delete this row.",
+            )  # fmt: skip
         return Fault(
             "only_queries_are_accepted", column, f"What is '{found[0].verdict}' cannot be accepted.",
             f"{found[0].subject}: {found[0].message}", "a query", "Put the cells or the wiring right; delete this row.",
@@ -208,7 +222,7 @@ def _told(fault: Fault, answer: Answer, job: Job) -> Finding:
         rule=fault.rule,
         verdict=Verdict.FAIL,
         job=job.reference,
-        subject="Answer",
+        subject=ANSWER,
         message=fault.message + what,
         places=answer.where(fault.column) or tuple(answer.at.values())[:1],
         found=fault.found,

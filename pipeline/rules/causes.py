@@ -12,6 +12,7 @@ from pipeline.rules.records import NO_POINT
 
 # a broken name is read as it stands, and what a blank does is each rule's own to say
 READ_ALL_THE_SAME = frozenset({"key_is_plain", "cell_is_filled"})
+REFERENCES = "references_lead_to_a_row_of_the_job"
 ORDER, CIRCUITS = "dates_follow_the_order_of_the_work", "circuits_equal_their_control_total"
 SERVED, TESTED, WORK = "final_circuits_serve_one_point", "new_circuits_have_readings", "kind_of_work_fits_the_circuits"
 
@@ -105,6 +106,7 @@ def _explaining(cause: Finding) -> Iterable[Explains]:
     sheets, cells = {place.sheet for place in cause.places}, set(cause.places)
     match cause.rule:
         case "references_lead_to_a_row_of_the_job":
+            yield lambda each: each.rule == REFERENCES and _names_circuit_of(each, board=cause.found)
             yield lambda each: each.verdict is Verdict.NOT_ASSESSED and "leads to no row" in each.message
             yield lambda each: each.rule in {CIRCUITS, WORK} and not sheets.isdisjoint({"Readings", "Charge points"})
             yield lambda each: each.rule == TESTED and "Readings" in sheets
@@ -115,6 +117,12 @@ def _explaining(cause: Finding) -> Iterable[Explains]:
             yield lambda each: each.rule == ORDER and not cells.isdisjoint(each.places)
         case "points_equal_their_control_total":
             yield _unserved
+
+
+def _names_circuit_of(finding: Finding, *, board: str) -> bool:
+    """Whether a circuit that is not found stands there, under the name of a board that there is not."""
+    circuit = finding.found.partition(" of board ")[0]
+    return f"{circuit} of {board}," in f"{finding.expected},"
 
 
 def _unserved(finding: Finding) -> bool:

@@ -1,7 +1,7 @@
 """What was written down: counted, entered once, and leading somewhere."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from pipeline.facts.choices import CircuitKind, JobState, NewOrExisting, WorkKind
 from pipeline.facts.field import Needed, Place
@@ -87,13 +87,13 @@ def references_lead_to_a_row_of_the_job(case: Case) -> Iterator[Outcome]:
     """The board of a circuit, the circuit of a point or reading, the feeder of a board, the scheme of a point."""
     lost: dict[tuple[str, str], list[tuple[Row, tuple[str, ...]]]] = defaultdict(list)
     for row, attributes, sheet in (*_lost_boards(case.job), *_lost_circuits(case.job), *_lost_schemes(case.job)):
-        lost[sheet, " ".join(row.shown(each) for each in attributes)].append((row, attributes))
+        lost[sheet, CALLED[sheet](*(row.shown(each) or "?" for each in attributes))].append((row, attributes))
     for (sheet, name), rows in lost.items():
-        known = [" ".join(filter(None, each.key()[1:])) for each in getattr(case.job, PARTS[sheet])]
+        known = [CALLED[sheet](*(name or "?" for name in each.key()[1:])) for each in getattr(case.job, PARTS[sheet])]
         yield Outcome(
             Verdict.FAIL,
             name_of(rows[0][0]),
-            f"The sheet {sheet} has no row '{name}' for this job, but it is named here.",
+            f"The sheet {sheet} has no {name} for this job, but it is named here.",
             tuple(place for row, attributes in rows for place in row.where(*attributes)),
             found=name,
             expected=f"one of this job's rows on the sheet {sheet}: {', '.join(known) or 'there is none'}",
@@ -105,6 +105,12 @@ def references_lead_to_a_row_of_the_job(case: Case) -> Iterator[Outcome]:
 
 Lost = tuple[Row, tuple[str, ...], str]
 PARTS = {"Boards": "boards", "Circuits": "circuits", "Load management": "schemes"}
+# what a row of these sheets is called, by the names in it
+CALLED: dict[str, Callable[..., str]] = {
+    "Boards": "board {}".format,
+    "Circuits": "circuit {1} of board {0}".format,
+    "Load management": "scheme {}".format,
+}
 
 
 def _lost_boards(job: Job) -> Iterator[Lost]:

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from pipeline.disk import write_durably
-from pipeline.errors import MachineError, WorkbookRefusedError, refused_by_machine
+from pipeline.errors import MachineError, Slip, WorkbookRefusedError, refused_by_machine
+from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Verdict
 from pipeline.facts.questions import Question
 from pipeline.stages.commit import Outputs
@@ -49,18 +50,22 @@ def leave_copy(
 
 def leave_refusal(content: bytes, source: Path, outputs: Outputs, refusal: WorkbookRefusedError) -> Path:
     """Write a copy that says why a workbook is refused that could be opened safely."""
-    told = Finding(
-        rule="workbook_has_its_form",
-        verdict=Verdict.FAIL,
-        job="",
-        subject="Workbook",
-        message=refusal.message,
-        expected="the sheets and headings of a blank workbook",
-        remedy=refusal.remedy,
+    slips = refusal.slips or (Slip("", "", refusal.message, refusal.remedy),)
+    told = tuple(
+        Finding(
+            rule="workbook_has_its_form",
+            verdict=Verdict.FAIL,
+            job="",
+            subject="Workbook",
+            message=each.message,
+            places=(Place(each.sheet, each.cell),) if each.sheet else (),
+            expected="the sheets and headings of a blank workbook",
+            remedy=each.remedy,
+        )
+        for each in slips
     )
-    return leave_copy(
-        content, source, outputs, [Group("The whole workbook is refused; nothing of it was checked", (told,))]
-    )
+    whole = Group("The whole workbook is refused; nothing of it was checked", told)
+    return leave_copy(content, source, outputs, [whole])
 
 
 def home_of(workbook: Path) -> Path:

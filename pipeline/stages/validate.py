@@ -22,7 +22,7 @@ from pipeline.workbook.parse_cell import CellParser
 from pipeline.workbook.photo_rows import look_at_photos
 from pipeline.workbook.photos import PhotoFolder
 from pipeline.workbook.second import Joined, join, own_rows, second_tabs, without_filled
-from pipeline.workbook.tabs import hidden_parts, refuse_wrong_tabs, remarks_on_tabs
+from pipeline.workbook.tabs import hidden_parts, missing_tabs, remarks_on_tabs
 from pipeline.workbook.typist import Tab, TypedRow, Typist
 
 
@@ -33,7 +33,6 @@ def type_week(cells: Cells, as_of: date, photos: Path | None, second: Cells | No
 
     Raises WorkbookRefusedError where sheets, version or headings are not those of the workbook.
     """
-    refuse_wrong_tabs(cells)
     tabs = _tabs(cells)
     others, unread = second_tabs(second) if second else ({}, [])
     parser = CellParser(as_of, order_in(_date_cells(tabs)))
@@ -80,23 +79,22 @@ def _of_sheet(tab: Tab, typed: list[TypedRow]) -> list[Finding]:
 
 
 def _tabs(cells: Cells) -> dict[str, Tab]:
-    """All sheets; raises WorkbookRefusedError that tells what is wrong with the headings of every one of them."""
+    """All sheets; raises WorkbookRefusedError that tells every missing one and what is wrong with any heading."""
     tabs: dict[str, Tab] = {}
-    refusals: list[WorkbookRefusedError] = []
+    slips = missing_tabs(cells, tuple(sheet.title for sheet in SHEETS))
     for sheet in SHEETS:
         try:
-            tabs[sheet.title] = _tab(sheet, cells)
+            if found := cells.sheet(sheet.title):
+                tabs[sheet.title] = _tab(sheet, found)
         except WorkbookRefusedError as refusal:
-            refusals.append(refusal)
-    if refusals:
-        remedies = dict.fromkeys(each.remedy for each in refusals)
-        raise WorkbookRefusedError(" ".join(each.message for each in refusals), " ".join(remedies))
+            slips += refusal.slips
+    if slips:
+        raise WorkbookRefusedError.of_slips(slips)
     return tabs
 
 
-def _tab(sheet: Sheet, cells: Cells) -> Tab:
+def _tab(sheet: Sheet, found: SheetCells) -> Tab:
     """One sheet with its filled rows and columns."""
-    found = cells.sheet(sheet.title) or SheetCells(sheet.title)
     rows = filled_rows(found)
     return Tab(sheet, found, rows, columns_of(sheet, found, rows))
 

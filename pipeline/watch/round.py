@@ -100,17 +100,19 @@ class Watcher:
     def _told(self, report: Report, path: Path) -> Result:
         """The note of a build, and its marked copy."""
         from pipeline import report as words  # noqa: PLC0415 - needs the run
+        from pipeline.telling import groups, questions  # noqa: PLC0415
 
         write_durably(self.outputs.corrections, words.corrections(report).encode())
         lines = [words.totals(report)]
         for job, outcome, pack, todo in words.summary_rows(report):
             lines.append(f"{job}: {outcome}{f' ({pack})' if pack else ''}. Next: {todo}.")
+        lines += [*words.answers(report), *words.notices(report, self.outputs.held)]
         lines += [f"Failed on this machine: {each}" for each in words.troubles(report.decisions)]
         if report.machine_trouble:
             lines += [report.machine_trouble.message, report.machine_trouble.remedy]
         copy = None
         try:
-            copy = leave_copy(report.week.content, path, self.outputs, words.groups(report), words.questions(report))
+            copy = leave_copy(report.week.content, path, self.outputs, groups(report), questions(report))
         except MachineError as trouble:
             lines += [trouble.message, trouble.remedy]
         lines += [f"Packs: {self.outputs.packs}", f"What to fix, as text: {self.outputs.corrections}"]

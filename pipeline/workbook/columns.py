@@ -1,10 +1,11 @@
 """Which column of a sheet holds which field, told by the headings alone."""
 
 import re
+from collections.abc import Iterator
 from functools import cache
 from typing import NamedTuple
 
-from pipeline.errors import WorkbookRefusedError
+from pipeline.errors import Slip, WorkbookRefusedError
 from pipeline.facts.field import Field, Needed, Place
 from pipeline.facts.findings import Finding, Scope, Verdict
 from pipeline.facts.sheets import EXAMPLE_MARK, EXAMPLE_ROW, FIRST_ROW, HEADING_ROW, Sheet
@@ -32,29 +33,31 @@ FilledRows = list[tuple[int, dict[int, Cell]]]
 
 
 def columns_of(sheet: Sheet, cells: SheetCells, rows: FilledRows) -> Columns:
-    """Match the headings; raises WorkbookRefusedError for one that is missing, doubled, or blank over data."""
+    """Match the headings; raises WorkbookRefusedError with every one that is missing, doubled, or blank over data."""
     texts = {number: cell.text for number, cell in cells.rows.get(HEADING_ROW, {}).items() if not is_blank(cell)}
-    fields, unknown = _matched(sheet, texts)
-    _refuse_missing(sheet, cells, fields, unknown)
+    found, slips = _matched(sheet, texts)
     filled = {column: number for number, row in reversed(rows) for column in row}
-    _refuse_near_miss(sheet, fields, [text for number, text in unknown.items() if number in filled])
-    _refuse_unheaded(sheet, set(texts), filled)
-    return Columns(fields, unknown)
+    elsewhere = _slip_of_row(sheet, cells, found)
+    slips += elsewhere or [*_missing(sheet, found, filled), *_unheaded(sheet, set(texts), filled)]
+    if slips:
+        raise WorkbookRefusedError.of_slips(slips)
+    return found
 
 
-def _matched(sheet: Sheet, texts: dict[int, str]) -> Columns:
-    """Headings against fields."""
+def _matched(sheet: Sheet, texts: dict[int, str]) -> tuple[Columns, list[Slip]]:
+    """Headings against fields, and those that stand twice."""
     known = {_plain(field.heading): name for name, field in sheet.row.fields().items()}
-    found = Columns({}, {})
+    found, slips = Columns({}, {}), list[Slip]()
     for number, text in texts.items():
         name = known.get(_plain(text)) or _other_case(text, sheet)
         if name is None:
             found.unknown[number] = text
         elif name in found.fields:
-            _refuse(sheet, f"the heading '{text.strip()}' stands twice", "Remove or rename one of the two columns.")
+            what = f"the heading '{visible(text.strip())}' stands twice"
+            slips.append(_slip(sheet, number, what, "Remove or rename one of the two columns."))
         else:
             found.fields[name] = number
-    return found
+    return found, slips
 
 
 @cache
@@ -124,30 +127,31 @@ def _other_case(text: str, sheet: Sheet) -> str | None:
     return None
 
 
-def _refuse_missing(sheet: Sheet, cells: SheetCells, fields: dict[str, int], unknown: dict[int, str]) -> None:
-    """Refuse a sheet without a heading that jobs need."""
-    missing = {name: field for name, field in sheet.row.fields().items() if name not in fields}
-    if len(missing) > len(fields) and (row := _likely_headings(sheet, cells)):
-        _refuse(sheet, f"the headings stand in row {row}, not in row {HEADING_ROW}", "Delete the rows above them.")
-    others = list(unknown.values())
-    said = [
-        f"the column '{field.heading}' is missing."
-        f"{did_you_mean(field.heading, others) or did_you_mean(field.title, others)}"
-        for field in missing.values()
-        if _is_needed(field)
-    ]
-    if said:
-        more = f" {len(said) - NAMED} more are missing." if len(said) > NAMED else ""
-        _refuse(sheet, " And ".join(said[:NAMED]) + more, PUT_BACK)
+def _slip_of_row(sheet: Sheet, cells: SheetCells, found: Columns) -> list[Slip]:
+    """The one slip of headings that stand further down."""
+    row = _likely_headings(sheet, cells) if len(sheet.row.fields()) > 2 * len(found.fields) else None
+    what = f"the headings stand in row {row}, not in row {HEADING_ROW}"
+    return [_slip(sheet, 1, what, "Delete the rows above them.")] if row else []
 
 
-def _refuse_near_miss(sheet: Sheet, fields: dict[str, int], unknown: list[str]) -> None:
-    """Refuse a heading over data that is nearly one of ours: its data would be lost with a mere note."""
-    missing = [field.heading for name, field in sheet.row.fields().items() if name not in fields]
-    for text in unknown:
-        meant = nearest(text, missing)
-        if meant:
-            _refuse(sheet, f"the heading '{visible(text)}' is not known. Did you mean '{meant}'?", "Mend the heading.")
+def _missing(sheet: Sheet, found: Columns, filled: dict[int, int]) -> Iterator[Slip]:
+    """Headings that jobs need and that are not there, and those over data that are nearly one of ours."""
+    missing = [field for name, field in sheet.row.fields().items() if name not in found.fields]
+    others = list(found.unknown.values())
+    needed = [field for field in missing if _is_needed(field)]
+    meant = {field.heading: nearest(field.heading, others) or nearest(field.title, others) for field in needed}
+    columns = {text: number for number, text in found.unknown.items()}
+    for heading, text in list(meant.items())[:NAMED]:
+        hint = did_you_mean(heading, others) or (f" Did you mean '{visible(text)}'?" if text else "")
+        yield _slip(sheet, columns.get(text, 1), f"the column '{heading}' is missing.{hint}", PUT_BACK)
+    if len(needed) > NAMED:
+        yield _slip(sheet, 1, f"{len(needed) - NAMED} more columns are missing", PUT_BACK)
+    for number, text in found.unknown.items():
+        like = nearest(text, [field.heading for field in missing]) if number in filled else ""
+        if like and text not in meant.values():
+            # with a mere note the data beneath would be lost
+            what = f"the heading '{visible(text)}' is not known. Did you mean '{like}'?"
+            yield _slip(sheet, number, what, "Mend the heading.")
 
 
 def _is_needed(field: Field) -> bool:
@@ -165,18 +169,15 @@ def _likely_headings(sheet: Sheet, cells: SheetCells) -> int | None:
     return None
 
 
-def _refuse_unheaded(sheet: Sheet, headed: set[int], filled: dict[int, int]) -> None:
-    """Refuse data that no heading gives a meaning; `filled` gives the first row with data of each column."""
+def _unheaded(sheet: Sheet, headed: set[int], filled: dict[int, int]) -> Iterator[Slip]:
+    """Data that no heading gives a meaning; `filled` gives the first row with data of each column."""
     for column in sorted(filled.keys() - headed):
         where = f"{letter(column)}{filled[column]}"
-        _refuse(
-            sheet,
-            f"the cell {where} stands in a column without a heading",
-            "Give the column a heading, or clear its cells.",
-        )
+        what = f"the cell {where} stands in a column without a heading"
+        yield _slip(sheet, column, what, "Give the column a heading, or clear its cells.")
 
 
-def _refuse(sheet: Sheet, what: str, remedy: str) -> None:
-    """Refuse the workbook because of one sheet's headings."""
+def _slip(sheet: Sheet, column: int, what: str, remedy: str) -> Slip:
+    """What is wrong with one heading."""
     end = "" if what.endswith(("?", ".")) else "."
-    raise WorkbookRefusedError(f"On the sheet '{sheet.title}' {what}{end}", remedy)
+    return Slip(sheet.title, f"{letter(column)}{HEADING_ROW}", f"On the sheet '{sheet.title}' {what}{end}", remedy)

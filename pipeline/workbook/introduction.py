@@ -96,7 +96,13 @@ _TYPING = (
     ),
     ("N/A", "The test does not apply here, e.g. phase sequence on a single-phase circuit."),
     ("Blank", "Not known yet. A blank is never taken as passed; no dash, no 'as before', no 0 for 'not tested'."),
-    ("A date", "Day/month/year with all four digits of the year; the cell shows the month in letters."),
+    (
+        "A date",
+        (
+            "Day/month/year with all four digits of the year, the day first: 04/03/2026 is 4 March. The cell shows the "
+            "month in letters: compare, since an Excel that is set to month/day/year turns the two round."
+        ),
+    ),
     ("A choice", f"Pick from the list of the cell, or type it with the same letters; all words are on {LISTS}."),
     ("Several choices", "Where the note of the heading says so: separated by commas."),
     ("A second test", "A new row on Readings with attempt 2. The first row stays as it was."),

@@ -16,6 +16,10 @@ RUN = 5
 BLANK = "cell_is_filled"
 SHIFTED = "row_stands_under_its_headings"
 ORPHAN = "row_belongs_to_a_job"
+UNLISTED = "reference_is_listed"
+ON_NAMES = frozenset({UNLISTED, "key_is_plain"})
+"""Rules on names: one name typed in many rows is one cause."""
+SAME = " The same in "
 NAMED = 8
 # where a value of these sheets is found; of all others it is on the site sheet
 SOURCES = {
@@ -60,13 +64,16 @@ def findings_of(notices: Iterable[Notice]) -> list[Finding]:
     """One finding a cell; one a job for a run down a column, and one a row for many blank cells beside each other."""
     single, findings = list[Notice](), list[Finding]()
     by_column: dict[tuple[str, int, str], list[Notice]] = defaultdict(list)
-    lost: dict[str, list[Notice]] = defaultdict(list)
+    one_name: dict[tuple[str, ...], list[Notice]] = defaultdict(list)
     for notice in notices:
         if notice.remark.rule == ORPHAN and notice.typed:
-            lost[same(notice.typed)].append(notice)
+            one_name[ORPHAN, same(notice.typed)].append(notice)
+        elif notice.remark.rule in ON_NAMES:
+            remark = notice.remark
+            one_name[notice.job, remark.rule, remark.verdict, remark.expected, notice.typed].append(notice)
         else:
             by_column[notice.spot.sheet, notice.spot.column, notice.remark.rule].append(notice)
-    findings.extend(map(_lost, lost.values()))
+    findings.extend(map(_of_one_name, one_name.values()))
     for column in by_column.values():
         for run in _runs(column):
             if len(run) < (2 if run[0].remark.rule == SHIFTED else RUN):
@@ -76,9 +83,10 @@ def findings_of(notices: Iterable[Notice]) -> list[Finding]:
     return findings + list(_across(single))
 
 
-def _lost(rows: list[Notice]) -> Finding:
-    """One finding for all rows, on whatever sheets, that name the same unknown job."""
-    more = f" The same in {len(rows)} rows of the workbook." if len(rows) > 1 else ""
+def _of_one_name(rows: list[Notice]) -> Finding:
+    """One finding for all rows, on whatever sheets, with the same name that no list has."""
+    what = "rows of the workbook" if rows[0].remark.rule == ORPHAN else "cells"
+    more = f"{SAME}{len(rows)} {what}." if len(rows) > 1 else ""
     message = f"{rows[0].remark.message}{more}"
     return _finding(rows[0], message, tuple(_place(each) for each in rows), rows[0].subject)
 

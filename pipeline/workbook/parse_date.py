@@ -146,10 +146,13 @@ def _day(year: str, month: int, day: str, cell: Cell, field: Field) -> Parsed:
 
 
 def _impossible(cell: Cell, field: Field) -> Parsed:
-    """A day that no calendar has."""
+    """A day that no calendar has; one that would be a day with the month in front is told how dates are read."""
+    order = order_of(cell.text)
+    swapped = " Dates in digits are read with the day first; here the month seems to stand first."
+    told = swapped if order and order.month_first else ""
     return fail(
         "date_is_possible",
-        f"'{field.heading}': '{visible(cell.text)}' is no day of the calendar.",
+        f"'{field.heading}': '{visible(cell.text)}' is no day of the calendar.{told}",
         EXPECTED,
         "Compare with the site sheet and type the date again, the day first.",
     )

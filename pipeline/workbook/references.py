@@ -4,6 +4,8 @@ import re
 
 from pipeline.facts.field import Field
 from pipeline.facts.findings import Verdict
+from pipeline.facts.row import Row
+from pipeline.facts.rows.firm import Instrument, Person
 from pipeline.facts.rows.inspections import Inspection
 from pipeline.workbook.notices import ORPHAN
 from pipeline.workbook.parsed import Remark, did_you_mean, same, visible
@@ -11,12 +13,26 @@ from pipeline.workbook.parsed import Remark, did_you_mean, same, visible
 ALIKE = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1", "i": "1", "L": "1"})
 
 
-def unlisted(name: str, field: Field, known: list[str]) -> Remark | None:
-    """What to say of a name that its list does not have; None where it has it."""
-    if name in known:
+Listed = dict[str, frozenset[str]]
+"""The names of a list, each with what it can do: an instrument's functions, a person's roles."""
+
+
+def abilities_of(row: Row) -> frozenset[str]:
+    """What a row of a list can do; nothing for rows of which that is not asked."""
+    can = row.functions if isinstance(row, Instrument) else row.roles if isinstance(row, Person) else None
+    return frozenset(map(str, can or ()))
+
+
+def unlisted(name: str, field: Field, listed: Listed) -> Remark | None:
+    """What to say of a name that its list does not have; None where it has it.
+
+    Only what can do the thing is suggested; a row that does not say what it can do may be meant.
+    """
+    if name in listed:
         return None
+    known = [each for each, can in listed.items() if not (field.able and can) or field.able & can]
     twins = [each for each in known if _plain(each) == _plain(name)]
-    message = f"'{field.heading}': '{visible(name)}' is not on the sheet '{field.refers}'."
+    message = f"'{visible(name)}' is not on the sheet '{field.refers}'."
     hint = f" Did you mean '{twins[0]}'?" if twins else did_you_mean(name, known)
     return Remark(
         "reference_is_listed",
@@ -43,7 +59,7 @@ def orphan(typed: str, lacking: tuple[list[str], list[str]]) -> Remark:
         Verdict.FAIL,
         f"{what}{hint} Nothing of the row is used.",
         "the reference of a job on the sheet 'Jobs'",
-        "Type the job's reference as it stands on Jobs, or delete the row.",
+        "Make the reference here and on the sheet Jobs the same, or delete the row.",
     )
 
 

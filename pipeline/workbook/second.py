@@ -12,7 +12,7 @@ from pipeline.workbook.cells import Cells
 from pipeline.workbook.columns import columns_of, filled_rows, letter
 from pipeline.workbook.notices import BLANK, Notice
 from pipeline.workbook.parsed import same, stripped, visible
-from pipeline.workbook.tabs import refuse_missing_tabs
+from pipeline.workbook.tabs import missing_tabs
 from pipeline.workbook.typist import Tab, TypedRow
 
 ENDING = ".xlsx"
@@ -66,7 +66,8 @@ def second_tabs(cells: Cells) -> tuple[dict[str, Tab], list[Finding]]:
     Raises WorkbookRefusedError, with the file's name, for the same reasons as the week's own workbook.
     """
     try:
-        refuse_missing_tabs(cells, SHARED)
+        if slips := missing_tabs(cells, SHARED):
+            raise WorkbookRefusedError.of_slips(slips)
         tabs = {title: _tab(BY_TITLE[title], cells) for title in SHARED}
     except WorkbookRefusedError as refusal:
         raise WorkbookRefusedError(f"{cells.source}: {refusal.message}", refusal.remedy) from None

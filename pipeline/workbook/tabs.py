@@ -1,40 +1,39 @@
 """The sheets of a workbook against the list of ours: none missing, none twice, the right version."""
 
-from pipeline.errors import WorkbookRefusedError
+from collections.abc import Sequence
+
+from pipeline.errors import Slip, WorkbookRefusedError
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope, Verdict
-from pipeline.facts.sheets import BY_TITLE, LISTS, SHEETS, START, VERSION_CELL, WORKBOOK_VERSION
+from pipeline.facts.sheets import BY_TITLE, LISTS, START, VERSION_CELL, WORKBOOK_VERSION
 from pipeline.workbook.cells import Cells, SheetCells
 from pipeline.workbook.columns import FilledRows, filled_rows, letter
 from pipeline.workbook.parsed import did_you_mean, visible
 
 OURS = frozenset(BY_TITLE) | {START, LISTS}
+RENAME = "Give the sheet its name back, or copy the rows into a fresh workbook ('handover blank')."
 NAMED = 4
 """So many missing sheets are named; where more are missing, it is another workbook."""
 
 
-def refuse_wrong_tabs(cells: Cells) -> None:
-    """Raise WorkbookRefusedError where a sheet is missing or the workbook is of another version."""
-    refuse_missing_tabs(cells, tuple(sheet.title for sheet in SHEETS))
-
-
-def refuse_missing_tabs(cells: Cells, wanted: tuple[str, ...]) -> None:
-    """Raise WorkbookRefusedError where one of these sheets is missing or the workbook is of another version."""
+def missing_tabs(cells: Cells, wanted: Sequence[str]) -> list[Slip]:
+    """The sheets that are missing; raises WorkbookRefusedError for another workbook, or one of another version."""
     others = [each.title for each in cells.sheets if each.title not in OURS]
     missing = [title for title in (START, *wanted) if cells.sheet(title) is None]
-    if missing:
-        said = [f"The sheet '{title}' is missing.{did_you_mean(title, others)}" for title in missing[:NAMED]]
-        more = f" So are {len(missing) - NAMED} others." if len(missing) > NAMED else ""
-        raise WorkbookRefusedError(
-            f"{' '.join(said)}{more}",
-            "Give the sheet its name back, or copy the rows into a fresh workbook ('handover blank').",
-        )
+    slips = [
+        Slip("", "", f"The sheet '{title}' is missing.{did_you_mean(title, others)}", RENAME)
+        for title in missing[:NAMED]
+    ]
+    if len(missing) > NAMED:
+        more = Slip("", "", f"So are {len(missing) - NAMED} others.", RENAME)
+        raise WorkbookRefusedError.of_slips([*slips, more])
     version = version_of(cells)
-    if version != WORKBOOK_VERSION:
+    if START not in missing and version != WORKBOOK_VERSION:
         raise WorkbookRefusedError(
             f"The workbook is of version '{visible(version) or 'unknown'}'; this program reads {WORKBOOK_VERSION}.",
             "Make a fresh workbook with 'handover blank' and copy the rows into it.",
         )
+    return slips
 
 
 def version_of(cells: Cells) -> str:

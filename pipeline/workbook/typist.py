@@ -22,7 +22,7 @@ from pipeline.workbook.merged import merged_of
 from pipeline.workbook.notices import BLANK, Notice, Spot
 from pipeline.workbook.parse_cell import CellParser
 from pipeline.workbook.parsed import SITE_SHEET, Remark, same
-from pipeline.workbook.references import aspect_of, orphan, unlisted, unlisted_aspect
+from pipeline.workbook.references import Listed, abilities_of, aspect_of, orphan, unlisted, unlisted_aspect
 from pipeline.workbook.shifted import Shift, astray, shift_of
 
 AFTER_THE_VISIT = frozenset({CircuitReadings, Inspection, InspectionRemark, Photo})
@@ -53,7 +53,7 @@ class Typist:
     parser: CellParser
     fillings: Fillings = field(default_factory=dict)
     notices: list[Notice] = field(default_factory=list)
-    names: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
+    names: dict[str, Listed] = field(default_factory=lambda: defaultdict(dict))
     jobs: dict[str, JobRow] = field(default_factory=dict)
     taken: frozenset[tuple[str, ...]] = frozenset()
     told: set[tuple[Place, Remark]] = field(default_factory=set)
@@ -69,9 +69,11 @@ class Typist:
     def _remember(self, sheet: Sheet, typed: list[TypedRow]) -> None:
         """Keep the names by which other sheets refer to these rows."""
         name = next(iter(sheet.row.fields()))
-        values = [getattr(each.row, name) for each in typed]
         # a second workbook may give more of the same sheet
-        self.names[BY_ROW[sheet.row].title] += [value for value in values if isinstance(value, str)]
+        listed = self.names[BY_ROW[sheet.row].title]
+        for each in typed:
+            if isinstance(value := getattr(each.row, name), str):
+                listed[value] = abilities_of(each.row)
         if sheet.row is JobRow:
             for each in typed:
                 if isinstance(each.row, JobRow) and each.row.job:
@@ -256,9 +258,13 @@ def taken_names(tab: Tab) -> frozenset[tuple[str, ...]]:
 
 
 def subject_of(sheet: Sheet, row: Row, number: int) -> str:
-    """What a finding calls a row: the names in it, without its job's."""
-    names = [row.shown(name) for name, each in row.fields().items() if each.key and name != "job"]
-    return f"{sheet.title} {' '.join(filter(None, names)) or f'row {number}'}"
+    """What a finding calls a row: the names in it, without its job's; of several each says what it names."""
+    names = {each.title: row.shown(name) for name, each in row.fields().items() if each.key and name != "job"}
+    named = {title: name for title, name in names.items() if name}
+    if not named:
+        return f"{sheet.title} row {number}"
+    told = next(iter(named.values())) if len(names) == 1 else ", ".join(f"{title} {named[title]}" for title in named)
+    return f"{sheet.title}{'' if len(names) == 1 else ':'} {told}"
 
 
 def _blank(row: type[Row], name: str) -> Remark:

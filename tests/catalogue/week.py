@@ -11,10 +11,10 @@ from pipeline.demo.spoil import keep_jobs
 from pipeline.demo.week import TODAY, demo_rows
 from pipeline.facts.findings import Verdict
 from pipeline.facts.sheets import BY_TITLE, FIRST_ROW, Belongs
-from pipeline.report import holding
 from pipeline.stages.check import check
 from pipeline.stages.decide import Status, decide_all
 from pipeline.stages.validate import type_week
+from pipeline.telling import holding
 from pipeline.workbook.cells import from_plain
 from pipeline.workbook.child import open_workbook
 from pipeline.workbook.columns import filled_rows, letter

@@ -78,6 +78,14 @@ def test_a_failure_cannot_be_accepted_away():
     assert holds(failed, {failed})
 
 
+def test_a_cell_that_could_not_be_read_is_mended_and_not_accepted():
+    unread = query(job(), rule="choice_is_in_the_list", scope=Scope.CELL)
+    result = settled(job(), [unread], answer(key_of(unread, job())))
+    assert not result.accepted
+    assert [(each.rule, each.verdict) for each in result.faults] == [("only_queries_are_accepted", Verdict.FAIL)]
+    assert "could not be read" in result.faults[0].message
+
+
 @pytest.mark.parametrize("key", ["*", None, "all", "0123"])
 @pytest.mark.parametrize("of", ["A-1", "*", None])
 def test_a_blanket_answer_accepts_nothing_and_holds_the_job(key, of):

@@ -7,10 +7,10 @@ import pytest
 from pipeline.demo.spoil import find_row, keep_jobs, set_cell
 from pipeline.demo.week import TODAY, demo_rows
 from pipeline.facts.findings import Verdict
-from pipeline.report import holding
 from pipeline.stages.check import check
 from pipeline.stages.decide import decide_all
 from pipeline.stages.validate import type_week
+from pipeline.telling import holding
 from pipeline.workbook.cells import from_plain
 from pipeline.workbook.child import open_workbook
 from pipeline.workbook.write import write_workbook
@@ -43,6 +43,12 @@ def again(rows, sheet, **changes):
 
 
 FAIL = Verdict.FAIL
+
+
+def test_a_circuit_under_the_name_of_a_board_that_there_is_not_is_told_at_the_circuit_alone(told):
+    rows = sound()
+    find_row(rows, "Circuits", JOB)["board"] = "XX9"
+    assert told(rows) == [("references_lead_to_a_row_of_the_job", FAIL)]
 
 
 def test_a_sound_job_has_nothing_to_tell(told):

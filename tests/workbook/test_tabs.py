@@ -89,3 +89,23 @@ def test_missing_columns_of_several_sheets_are_told_at_once():
         week_of(change)
     assert "On the sheet 'Boards' the column 'Description' is missing." in refused.value.message
     assert "On the sheet 'Readings' the column 'Circuit' is missing." in refused.value.message
+
+
+def test_every_slip_of_sheets_and_headings_is_told_at_once_each_at_its_place():
+    def change(sheets):
+        for each in sheets:
+            if each.title == "Boards":
+                headings = each.rows[1]
+                headings[3] = cell("Descripton")
+                headings[6] = cell(headings[5].text)
+                each.rows[3][99] = cell("stray")
+        return [each for each in sheets if each.title != "Photos"]
+
+    with pytest.raises(WorkbookRefusedError) as refused:
+        week_of(change)
+    found = {(each.sheet, each.cell): each.message for each in refused.value.slips}
+    assert "The sheet 'Photos' is missing." in found["", ""]
+    assert "Did you mean 'Descripton'?" in found["Boards", "C1"]
+    assert "stands twice" in found["Boards", "F1"]
+    assert "CU3 stands in a column without a heading" in found["Boards", "CU1"]
+    assert refused.value.message.count("Descripton") == 1

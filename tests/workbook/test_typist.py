@@ -292,3 +292,51 @@ def test_the_remedy_sends_the_reader_to_where_the_value_is_found(sheet, attribut
     remedies = {each.remedy for each in spoil(sheet, attribute, None).findings}
     assert any(source in each for each in remedies)
     assert sheet == "Readings" or not any("site sheet" in each for each in remedies)
+
+
+@pytest.mark.parametrize(("text", "swapped"), [("11/31/2026", True), ("31/11/2026", False)])
+def test_a_day_that_no_calendar_has_is_told_how_dates_are_read_where_the_month_seems_to_stand_first(text, swapped):
+    [finding] = spoil("Jobs", "energised", text).findings
+    assert finding.rule == "date_is_possible"
+    assert ("are read with the day first" in finding.message) is swapped
+
+
+def test_only_what_can_do_the_thing_is_suggested_for_a_name_that_is_not_listed():
+    rows = sound_rows()
+    for sheet in ("Instruments", "Accuracies"):
+        for row in rows[sheet]:
+            row["instrument"] = {"T1": "TM1"}.get(row["instrument"], row["instrument"])
+    rows["Charge points"][0]["torque_tool"] = "TQ7"
+    messages = [each.message for each in typed(rows).findings]
+    assert [each for each in messages if each.startswith("'T1'")] == [
+        "'T1' is not on the sheet 'Instruments'. Did you mean 'TM1'? The same in 2 cells."
+    ]
+    assert [each for each in messages if each.startswith("'TQ7'")] == [
+        "'TQ7' is not on the sheet 'Instruments'. Did you mean 'TQ1' or 'TQ2'?"
+    ]
+
+
+def test_blanks_around_one_name_are_noted_once_a_job_and_not_for_each_row_that_has_it():
+    rows = sound_rows()
+    for sheet in rows.values():
+        for row in sheet:
+            row.update({"job": f"{JOB} "} if row.get("job") else {})
+    [note] = typed(rows).findings
+    assert note.places[0] == place("Jobs", "job")
+    assert "The same in" in note.message
+
+
+@pytest.mark.parametrize(
+    ("sheet", "subject"),
+    [
+        ("Readings", "Readings: Board DB1, Circuit 9, Attempt 1"),
+        ("Charge points", "Charge points CP1"),
+        ("Supplies", "Supplies row 3"),
+    ],
+)
+def test_a_row_is_called_by_what_each_of_its_names_names(sheet, subject):
+    rows = sound_rows()
+    rows["Readings"][0].update(board="DB1", circuit="9", attempt=1)
+    [name] = [name for name in ("zs", "serial", "ze") if name in rows[sheet][0]]
+    rows[sheet][0][name] = "?"
+    assert subject in {each.subject for each in typed(rows).findings}

@@ -3,6 +3,7 @@
 from datetime import date
 from typing import Annotated
 
+from pipeline.facts.choices import Role
 from pipeline.facts.field import Field
 from pipeline.facts.row import Row
 
@@ -27,7 +28,13 @@ class Answer(Row):
     ] = None
     person: Annotated[
         str | None,
-        Field("Person", note="Who answers for it: competent to judge the question.", refers="People", example="PEX"),
+        Field(
+            "Person",
+            note="Who answers for it: competent to judge the question.",
+            refers="People",
+            able=frozenset({Role.SUPERVISOR, Role.TESTING}),
+            example="PEX",
+        ),
     ] = None
     reason: Annotated[
         str | None,

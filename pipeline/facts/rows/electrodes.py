@@ -6,6 +6,7 @@ from typing import Annotated
 from pipeline.facts.choices import (
     EarthRun,
     ElectrodeKind,
+    Function,
     YesNo,
 )
 from pipeline.facts.field import LIMITED, Field, Needed
@@ -64,7 +65,9 @@ class Electrode(Row):
         Field("That conductor lies", needed=TEST, example="buried, protected against corrosion only"),
     ] = None
     measured_on: Annotated[date | None, Field("Measured on")] = None
-    instrument: Annotated[str | None, Field("Instrument", refers="Instruments")] = None
+    instrument: Annotated[
+        str | None, Field("Instrument", refers="Instruments", able=frozenset({Function.ELECTRODE}))
+    ] = None
     supply_earth_stops: Annotated[
         str | None, Field("Supply's protective conductor stops", note="For a TT island: where.")
     ] = None

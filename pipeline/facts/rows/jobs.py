@@ -11,6 +11,7 @@ from pipeline.facts.choices import (
     JobState,
     Nation,
     Premises,
+    Role,
     RuleFamily,
     WorkKind,
     YesNo,
@@ -97,13 +98,20 @@ class JobRow(Row):
     live_tested: Annotated[date | None, Field("Live tests", needed=TEST, example="10/11/2026")] = None
     next_inspection: Annotated[date | None, Field("Next inspection proposed", needed=TEST, example="10/11/2036")] = None
     next_reason: Annotated[str | None, Field("Reason for that date", defaults=True)] = None
-    designer: Annotated[str | None, Field("Designer", refers="People", needed=DESIGN, defaults=True, example="PEX")] = (
-        None
-    )
+    designer: Annotated[
+        str | None,
+        Field("Designer", refers="People", able=frozenset({Role.DESIGN}), needed=DESIGN, defaults=True, example="PEX"),
+    ] = None
     installer: Annotated[
         str | None,
         Field(
-            "Installer", note="Answers for construction.", refers="People", needed=TEST, defaults=True, example="PEX"
+            "Installer",
+            note="Answers for construction.",
+            refers="People",
+            able=frozenset({Role.CONSTRUCTION}),
+            needed=TEST,
+            defaults=True,
+            example="PEX",
         ),
     ] = None
     tester: Annotated[
@@ -112,6 +120,7 @@ class JobRow(Row):
             "Tester",
             note="Answers for inspection and testing.",
             refers="People",
+            able=frozenset({Role.TESTING}),
             needed=TEST,
             defaults=True,
             example="PEX",
@@ -123,6 +132,7 @@ class JobRow(Row):
             "Supervisor",
             note="Qualified supervisor who releases the pack.",
             refers="People",
+            able=frozenset({Role.SUPERVISOR}),
             needed=TEST,
             defaults=True,
             example="PEX",

@@ -8,6 +8,7 @@ from pipeline.facts.choices import (
     DcTest,
     Done,
     Exposure,
+    Function,
     OpenPenMeasure,
     PilotState,
     RcdPlace,
@@ -98,7 +99,9 @@ class Point(Row):
             example="yes",
         ),
     ] = None
-    torque_tool: Annotated[str | None, Field("Torque tool", refers="Instruments", example="TQ1")] = None
+    torque_tool: Annotated[
+        str | None, Field("Torque tool", refers="Instruments", able=frozenset({Function.TORQUE}), example="TQ1")
+    ] = None
     cable_diameter: Annotated[Amount | None, Field("Cable diameter at the entry", "mm", hard=(2, 80), example=13)] = (
         None
     )

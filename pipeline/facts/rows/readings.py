@@ -3,7 +3,9 @@
 from typing import Annotated
 
 from pipeline.facts.choices import (
+    ELECTRICAL,
     Confirmed,
+    Function,
     HalfTest,
     Works,
     YesNo,
@@ -94,7 +96,10 @@ class CircuitReadings(Row):
     ] = None
     limitation_reason: Annotated[str | None, Field("Reason for LIM")] = None
     instrument: Annotated[
-        str | None, Field("Instrument", refers="Instruments", needed=TEST, defaults=True, example="T1")
+        str | None,
+        Field("Instrument", refers="Instruments", able=ELECTRICAL, needed=TEST, defaults=True, example="T1"),
     ] = None
-    second_instrument: Annotated[str | None, Field("Second instrument", refers="Instruments")] = None
+    second_instrument: Annotated[
+        str | None, Field("Second instrument", refers="Instruments", able=ELECTRICAL | {Function.PILOT})
+    ] = None
     remarks: Annotated[str | None, Field("Remarks")] = None

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from pipeline.facts.field import Place
+from pipeline.facts.findings import Finding
 from pipeline.workbook.columns import letter
 from pipeline.workbook.sheet_xml import LAST_COLUMN, LAST_ROW
 
@@ -30,6 +31,25 @@ def number_of(letters: str) -> int:
     for each in letters:
         number = number * 26 + ord(each) - 64
     return number
+
+
+DEFAULTS = "Defaults"
+
+
+def where(finding: Finding) -> str:
+    """The cells of a finding, those that a person typed for this row first; a default is named as what it is."""
+    cells = joined(finding.places)
+    typed = "; ".join(_on_one_sheet(each for each in cells if each.sheet != DEFAULTS))
+    filled = ", ".join(each.cell for each in cells if each.sheet == DEFAULTS)
+    if not filled:
+        return typed
+    return f"{typed} (and set on the sheet {DEFAULTS}: {filled})" if typed else f"{DEFAULTS} {filled}, set for all jobs"
+
+
+def _on_one_sheet(places: Iterable[Place]) -> Iterator[str]:
+    """Places with the sheet named once for those that follow each other."""
+    for sheet, together in groupby(places, key=lambda each: each.sheet):
+        yield f"{sheet} {', '.join(each.cell for each in together)}".rstrip()
 
 
 def joined(places: Iterable[Place]) -> tuple[Place, ...]:

@@ -2,23 +2,22 @@
 
 from typing import NamedTuple
 
-from pipeline.facts.findings import Verdict
+from pipeline.facts.findings import MEANING, Verdict
 from pipeline.workbook.hues import INK
 
 
 class Depth(NamedTuple):
-    """One depth: its letter, what it asks for, the colour of ground and letters, the line around the cell."""
+    """One depth: its letter, the colour of ground and letters, the line around the cell."""
 
     letter: str
-    asks: str
     ground: str
     letters: str
     line: str
 
 
-FAIL = Depth("F", "Fail: the job is held until this is mended.", INK, "FFFFFF", "thin")
-QUERY = Depth("Q", "Query: the job is held until a person has settled this.", "8DB4C0", "000000", "dashed")
-NOTE = Depth("N", "Note: look at it; nothing is held.", "DCE9ED", "000000", "dotted")
+FAIL = Depth("F", INK, "FFFFFF", "thin")
+QUERY = Depth("Q", "8DB4C0", "000000", "dashed")
+NOTE = Depth("N", "DCE9ED", "000000", "dotted")
 DEPTHS = (FAIL, QUERY, NOTE)
 """Gravest first: where two marks lie on one cell, the first one counts."""
 
@@ -32,6 +31,11 @@ _BY_VERDICT = {
 def depth_of(verdict: Verdict) -> Depth:
     """The depth in which a verdict is marked."""
     return _BY_VERDICT.get(verdict, NOTE)
+
+
+def legend() -> str:
+    """The letters with the verdicts that they stand for, and what each of these means."""
+    return "\n".join(f"{depth_of(each).letter}  {each}: {said}." for each, said in MEANING.items())
 
 
 def formula_of(depth: Depth) -> str:

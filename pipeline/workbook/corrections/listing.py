@@ -7,8 +7,8 @@ from xml.sax.saxutils import escape, quoteattr
 
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding
-from pipeline.workbook.corrections.cells import joined
-from pipeline.workbook.corrections.depths import DEPTHS, depth_of
+from pipeline.workbook.corrections.cells import DEFAULTS, joined
+from pipeline.workbook.corrections.depths import depth_of, legend
 from pipeline.workbook.corrections.looks import Look, Looks
 from pipeline.workbook.corrections.plain import plain_text
 from pipeline.workbook.hues import lines_height
@@ -80,8 +80,7 @@ def _lines(groups: Sequence[Group], titles: frozenset[str], remarks: Sequence[st
     """Title, legend, heading, then group by group."""
     yield Line(("Corrections",), (Look.TITLE,), height=24)
     yield _across(INTRODUCTION)
-    legend = "   ".join(f"{each.letter} = {each.asks}" for each in DEPTHS)
-    yield _across(legend)
+    yield _across(legend())
     yield Line(tuple(name for name, _ in COLUMNS), (Look.HEAD,) * len(COLUMNS))
     for remark in remarks:
         yield _worded(("", "", "", remark), (Look.TEXT,) * 4)
@@ -118,7 +117,8 @@ def _told(finding: Finding, titles: frozenset[str]) -> Iterator[Line]:
     yield _worded(texts, looks, leads)
     for place in rest:
         leads = _leads(place, titles)
-        yield Line((str(place),), (Look.LINK if leads else Look.TEXT,), leads)
+        shown = f"set on {place}" if place.sheet == DEFAULTS else str(place)
+        yield Line((shown,), (Look.LINK if leads else Look.TEXT,), leads)
 
 
 def _leads(place: Place | None, titles: frozenset[str]) -> str:

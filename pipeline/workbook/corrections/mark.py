@@ -8,7 +8,7 @@ from pipeline.facts.findings import GRAVITY, Finding
 from pipeline.facts.questions import Question
 from pipeline.workbook.child import maker_of
 from pipeline.workbook.corrections.answers import add_questions
-from pipeline.workbook.corrections.cells import first_cell, join_cells
+from pipeline.workbook.corrections.cells import DEFAULTS, first_cell, join_cells
 from pipeline.workbook.corrections.depths import DEPTHS, Depth, depth_of
 from pipeline.workbook.corrections.formats import add_formats
 from pipeline.workbook.corrections.listing import Group, sheet_xml
@@ -19,7 +19,6 @@ from pipeline.workbook.corrections.package import Package
 from pipeline.workbook.corrections.tabs import add_tab, free_title
 from pipeline.workbook.corrections.unmark import remove_marks
 
-DEFAULTS = "Defaults"
 Marks = Mapping[str, Mapping[str, Sequence[Finding]]]
 
 
