@@ -159,9 +159,15 @@ def _sharing(scheme: Texts) -> str:
     )
 
 
+def is_lowered(point: Texts) -> bool:
+    """Whether a point charges with less than its setting for now."""
+    usual, lower = point["current_limit"], point["temporary_limit"]
+    return given(lower) and (not given(usual) or float(lower) < float(usual))
+
+
 def _lowered(point: Texts) -> str:
     """A point that charges with less than its setting for now, and why."""
-    if not given(point["temporary_limit"]):
+    if not is_lowered(point):
         return BLANK
     reason = f" ({point['temporary_reason']})" if given(point["temporary_reason"]) else ""
     return f"charge point {point['point']} with at most {point['temporary_limit']} A{reason}"

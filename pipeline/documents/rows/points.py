@@ -1,7 +1,7 @@
 """Charge points with their models, inspection aspects, defects and photos."""
 
 from pipeline.documents.rows.circuits import board_words, circuit_name
-from pipeline.documents.rows.origin import sources_named
+from pipeline.documents.rows.origin import is_lowered, sources_named
 from pipeline.documents.texts import BLANK, Json, Texts, given, joined, plain, shown
 from pipeline.facts.choices import Connection, DataLink, OpenPenMeasure, RuleFamily, SourceKind, YesNo
 from pipeline.facts.field import Field
@@ -69,7 +69,7 @@ def point_lists(job: Json) -> dict[str, tuple[Texts, ...]]:
         "points": points,
         "points_over_pen": tuple(each for each in points if each["open_pen"] in _OVER_PEN),
         "points_managed": tuple(each for each in points if given(each["scheme"])),
-        "points_temporary": tuple(each for each in points if given(each["temporary_limit"])),
+        "points_temporary": tuple(each for each in points if is_lowered(each)),
         "points_tethered": tuple(each for each in points if each["connection"] == Connection.TETHERED),
         "points_socket": tuple(each for each in points if each["connection"] == Connection.SOCKET),
         "models": tuple(_model(shown(each)) for each in job["models"]),
@@ -119,8 +119,7 @@ def _further(job: Json) -> list[str]:
 
 def _in_force(texts: Texts) -> str:
     """The lowest limit of a point: the one that is set, or one that holds for now."""
-    limits = [name for name in ("current_limit", "temporary_limit") if given(texts[name])]
-    return texts[min(limits, key=lambda name: float(texts[name]))] if limits else BLANK
+    return texts["temporary_limit" if is_lowered(texts) else "current_limit"]
 
 
 def _fixing(texts: Texts) -> str:
