@@ -194,8 +194,8 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
             "U = U_0 − u; U_low = U_min − u",
             f"{figure(nominal, 'V')} − {drop} = {figure(volts, 'V')}; "
             f"{lowest_public.shown} − {drop} = {figure(low, 'V')}",
-            f"{figure(low, 'V')} on a low supply" if sensing else figure(volts, "V"),
-            f"at least {opens.shown} ({opens.reference})" if sensing else "told, not limited",
+            figure(low if sensing else volts, "V"),
+            f"at least {opens.shown} on a low supply ({opens.reference})" if sensing else "told, not limited",
             surplus(low, magnitude(opens.quantity, "V")) if sensing else None,
             (*total.inputs, tabled("U_min", lowest_public), tabled("U_open", opens)),
         )

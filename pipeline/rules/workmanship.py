@@ -68,7 +68,7 @@ def _torque(point: Point, model: Model) -> Outcome:
         "|M_applied − M| ≤ tolerance × M",
         f"|{shown(point, 'torque')} − {shown(model, 'torque')}| = {figure(off, 'N·m')} ≤ {figure(allowed, 'N·m')}",
         f"{figure(off, 'N·m')} off",
-        f"{figure(allowed, 'N·m')} off {torque_asked(model)} ({MAKER})",
+        f"{figure(allowed, 'N·m')} off ({torque_asked(model)}; {MAKER})",
         margin(off, allowed) if allowed else None,
         (
             typed("M_applied", point, "torque"),
