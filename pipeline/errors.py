@@ -33,6 +33,10 @@ class PipelineError(Exception):
         self.message = message
         self.remedy = remedy
 
+    def __reduce__(self) -> tuple[type, tuple[str, str]]:
+        """How it travels from one process to another."""
+        return type(self), (self.message, self.remedy)
+
 
 class Slip(NamedTuple):
     """One thing that is wrong with a workbook's sheets and headings: where, what, and what to do."""

@@ -18,10 +18,10 @@ from pipeline.progress import Tell
 from pipeline.register import Kind, Register, Reservation, Wish
 from pipeline.stages.commit import Outputs, commit, finish, lies_there, publish_missing, refuse_unknown
 from pipeline.stages.decide import Decision, Status
-from pipeline.stages.make import make
 from pipeline.stages.order import PhotoStore, order_of
 from pipeline.stages.release import finish_releases
 from pipeline.stages.sign import Pen, refusal, sign
+from pipeline.stages.workers import make_all
 from pipeline.standing import made_by, made_with
 
 if TYPE_CHECKING:
@@ -50,13 +50,14 @@ def need_machine() -> None:
 
 @dataclass(frozen=True, slots=True)
 class Workshop:
-    """What every pack of a run is made with and where it goes."""
+    """What every pack of a run is made with and where it goes; `cluster` is the address of machines that make it."""
 
     outputs: Outputs
     templates: Mapping[str, bytes]
     photos: Path
     as_of: date
     tell: Tell
+    cluster: str = ""
 
     @property
     def store(self) -> PhotoStore:
@@ -152,8 +153,9 @@ def _complete(
         else:
             orders.append(order_of(each.record, each.envelope, photos, dict(shop.templates)))
     tools = made_by(shop.templates)
+    made_all = make_all(orders, office, shop.tell, shop.cluster) if orders else ()
     by_name = {each.envelope.name: replace(each, made_with=each.made_with | tools) for each in reserved}
-    for count, made in enumerate(make(orders, office, shop.tell) if orders else (), start=1):
+    for count, made in enumerate(made_all, start=1):
         points.passed(Point.MADE)
         shop.tell(f"pack {made.envelope.name}", count, len(orders))
         if not made.trouble:

@@ -7,13 +7,16 @@ import ctypes
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 Path = tuple[int, ...]
 
 # PDFium's signs for a hyphen at the end of a line, and the soft hyphen itself
 _HYPHENS = str.maketrans({"\x02": "-", "\ufffe": "-", "\u00ad": "-", "\u200b": None, "\x00": "\ufffd"})
+# bytes that nearly every text fits in, kept for all of them
+_ROOM = 2048
+_BUFFER = (ctypes.c_ushort * (_ROOM // 2))()
 _HEADINGS = frozenset({"H", "H1", "H2", "H3", "H4", "H5", "H6"})
 
 
@@ -156,17 +159,23 @@ def _pieces(page: Any, number: int) -> Iterator[tuple[int, Piece]]:
     """Every text object of a page with the number of its marked content, -1 for none."""
     raw = _pdfium()
     words = page.get_textpage()
-    edges = [ctypes.c_float() for _ in range(4)]
+    left, below, right, above = (ctypes.c_float() for _ in range(4))
+    wanted, kind, bounds, mark = (
+        raw.FPDF_PAGEOBJ_TEXT,
+        raw.FPDFPageObj_GetType,
+        raw.FPDFPageObj_GetBounds,
+        raw.FPDFPageObj_GetMarkedContentID,
+    )
     for place in range(raw.FPDFPage_CountObjects(page.raw)):
         item = raw.FPDFPage_GetObject(page.raw, place)
-        if raw.FPDFPageObj_GetType(item) != raw.FPDF_PAGEOBJ_TEXT:
-            continue
-        raw.FPDFPageObj_GetBounds(item, *edges)
-        text = _text(item, words.raw)
-        yield raw.FPDFPageObj_GetMarkedContentID(item), Piece(number, text, *(edge.value for edge in edges))
+        if kind(item) == wanted:
+            bounds(item, left, below, right, above)
+            text = _string(raw.FPDFTextObj_GetText, item, words.raw)
+            yield mark(item), Piece(number, text, left.value, below.value, right.value, above.value)
     words.close()
 
 
+@cache
 def _pdfium() -> Any:
     """The functions of PDFium as they are in C; they are made at import, so no type checker knows them."""
     from pypdfium2 import raw  # noqa: PLC0415
@@ -174,13 +183,14 @@ def _pdfium() -> Any:
     return raw
 
 
-def _text(item: Any, words: Any) -> str:
-    """The text of a text object."""
-    raw = _pdfium()
-    size = raw.FPDFTextObj_GetText(item, words, None, 0)
-    buffer = (ctypes.c_ushort * (size // 2))()
-    raw.FPDFTextObj_GetText(item, words, buffer, size)
-    return bytes(buffer).decode("utf-16-le", errors="replace").rstrip("\0")
+def _string(asked: Any, *about: Any) -> str:
+    """What a function of PDFium writes as a string, in a buffer that most fit in, else in one as large as it asks."""
+    buffer = _BUFFER
+    size = asked(*about, buffer, _ROOM)
+    if size > _ROOM:
+        buffer = (ctypes.c_ushort * (size // 2))()
+        asked(*about, buffer, size)
+    return ctypes.string_at(buffer, size).decode("utf-16-le", errors="replace").rstrip("\0")
 
 
 @dataclass(slots=True)
@@ -227,6 +237,4 @@ class _Walk:
 
     def _kind(self, element: Any) -> str:
         """The element's standard type."""
-        buffer = ctypes.create_string_buffer(64)
-        self.raw.FPDF_StructElement_GetType(element, buffer, 64)
-        return buffer.raw.decode("utf-16-le", errors="replace").split("\0")[0]
+        return _string(self.raw.FPDF_StructElement_GetType, element)

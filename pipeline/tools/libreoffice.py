@@ -52,12 +52,18 @@ class Limits:
 class Office:
     """LibreOffice for the length of a run; its warmed-up profiles and all files vanish with it."""
 
-    def __init__(self, program: Path | None = None, workers: int = 2, limits: Limits | None = None) -> None:
-        """Find the program (or take the one given) and make a scratch folder; nothing is started yet."""
-        self._program = program or find_program()
-        self._limits = limits or Limits()
+    def __init__(
+        self,
+        program: Path | None = None,
+        workers: int = 2,
+        limits: Limits | None = None,
+        within: Path | None = None,
+    ) -> None:
+        """Find the program (or take the one given) and make a scratch folder `within` one; nothing is started yet."""
+        self.program = program or find_program()
+        self.limits = limits or Limits()
         self._workers = workers
-        self._folder = Path(tempfile.mkdtemp(prefix="office-"))
+        self._folder = Path(tempfile.mkdtemp(prefix="office-", dir=within))
         # an office that is closed has only blanks here
         self._profiles: SimpleQueue[Path | None] = SimpleQueue()
         self._numbers = count()
@@ -70,7 +76,7 @@ class Office:
     @property
     def version(self) -> str:
         """The version of the program, part of what decides whether earlier work can be used again."""
-        return program_version(self._program)
+        return program_version(self.program)
 
     def __enter__(self) -> Self:
         """Use as a context."""
@@ -172,8 +178,8 @@ class Office:
         """Run the program over Word files, once more if it asks for that, and return its exit status."""
         target = folder / _TARGET
         target.mkdir()
-        words = command(self._program, profile, sources, target)
-        limit = self._limits.start + self._limits.document * len(sources)
+        words = command(self.program, profile, sources, target)
+        limit = self.limits.start + self.limits.document * len(sources)
         ended = self._processes.run(words, limit, folder)
         return self._processes.run(words, limit, folder) if ended == START_AGAIN else ended
 

@@ -130,7 +130,7 @@ def test_closing_ends_a_running_conversion_and_leaves_no_file(fake):
         except MachineError as stopped:
             failures.append(stopped)
 
-    fake._limits = Limits(60, 0)
+    fake.limits = Limits(60, 0)
     runner = threading.Thread(target=convert)
     runner.start()
     while starts(fake) < 2:
@@ -151,7 +151,7 @@ from pathlib import Path
 from pipeline.tools.libreoffice import Office
 signal.signal(signal.SIGINT, signal.default_int_handler)  # tests may run where it is ignored
 signal.pthread_sigmask(signal.SIG_UNBLOCK, [signal.SIGINT])
-with Office(Path({str(fake._program)!r})) as office:
+with Office(Path({str(fake.program)!r})) as office:
     print(office._folder, flush=True)
     office.convert({{"bad": Path({str(tmp_path / "bad.docx")!r}).read_bytes()}})
 """
@@ -191,5 +191,5 @@ def test_text_that_only_calls_itself_a_word_file_is_refused(tmp_path):
         assert office.version.startswith("LibreOffice")
         made = office.convert({"text": b"just text", "other": document("no Word text at all")})
     assert all(isinstance(each, Trouble) for each in made.values())
-    assert office._program.name.startswith("soffice")
+    assert office.program.name.startswith("soffice")
     assert not office._folder.exists()
