@@ -107,6 +107,7 @@ def parser() -> argparse.ArgumentParser:
             each.add_argument("--templates", type=Path, metavar="DIR", help="your own copy of the Word templates")
             each.add_argument("--draft", action="store_true", help="drafts only, each page marked; no number is given")
             each.add_argument("--strict", action="store_true", help="exit 1 when a job is held")
+            each.add_argument("--cluster", default="", metavar="URL", help="let a Dask cluster make the packs: tcp://…")
             add_pen(each, "--sign", "sign and issue this workbook's packs with this key (.p12, .pfx)")
     about = "write an empty workbook ready to type into"
     blank = commands.add_parser("blank", help=about, description=about.capitalize() + ".")
@@ -310,6 +311,7 @@ def _options(chosen: argparse.Namespace, tell: "Tell") -> "Options":
         templates=getattr(chosen, "templates", None),
         draft=getattr(chosen, "draft", False),
         revisions=dict.fromkeys(chosen.revise, chosen.reason.strip()),
+        cluster=getattr(chosen, "cluster", ""),
         pen=pen_of(chosen.key, chosen.time_stamp, tell) if getattr(chosen, "key", None) else None,
     )
 

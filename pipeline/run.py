@@ -46,7 +46,7 @@ class Options:
     """What a run was asked for; `as_of` is the only clock that rules know.
 
     `second` is a workbook that holds firm, people, instruments and models; else the first sheet may name one. With a
-    `pen`, packs are signed and issued at once.
+    `pen`, packs are signed and issued at once; with the address of a `cluster`, its machines make them.
     """
 
     workbook: Path
@@ -57,6 +57,7 @@ class Options:
     revisions: Mapping[str, str] = field(default_factory=dict)
     draft: bool = False
     pen: Pen | None = None
+    cluster: str = ""
     as_of: date = field(default_factory=lambda: datetime.now(UTC).astimezone().date())
 
     @property
@@ -148,7 +149,7 @@ def build(options: Options, tell: Tell) -> Report:
         require_place(outputs)
     week, judged = judge(options, tell)
     photos = options.home / PHOTOS
-    shop = Workshop(outputs, find_templates(options.templates), photos, options.as_of, tell)
+    shop = Workshop(outputs, find_templates(options.templates), photos, options.as_of, tell, options.cluster)
     try:
         need_machine()
     except MachineError as trouble:

@@ -12,7 +12,7 @@ import signal
 import tempfile
 import threading
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
@@ -37,6 +37,19 @@ class Share:
 
     orders: Sequence[Order]
     again: bool = False
+
+
+Maker = Callable[[Sequence[Order], "Office"], Iterator[Made]]
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What a process works with: LibreOffice, how long it may take, a folder for scratch, and what makes packs."""
+
+    program: Path
+    limits: "Limits"
+    folder: Path
+    maker: Maker
 
 
 def make_all(orders: Sequence[Order], office: "Office", tell: Tell, cluster: str = "") -> Iterator[Made]:
@@ -65,16 +78,20 @@ def shares(orders: Sequence[Order], count: int) -> list[Sequence[Order]]:
     return [orders[start : start + size] for start in range(0, len(orders), size)]
 
 
-def side_by_side(orders: Sequence[Order], count: int, office: "Office", tell: Tell) -> Iterator[Made]:
+def side_by_side(
+    orders: Sequence[Order], count: int, office: "Office", tell: Tell, maker: Maker | None = None
+) -> Iterator[Made]:
     """Make orders in `count` processes; each pack as soon as one of them has it.
 
     Raises what a process could not make anything for, such as MachineError.
     """
+    from pipeline.stages.make import make  # noqa: PLC0415 - heavy, only where documents are made
+
     waiting = deque(Share(each) for each in shares(orders, count))
     tell(f"making {len(orders)} packs in {count} processes; the first one takes a minute or so")
     with tempfile.TemporaryDirectory(prefix="workers-", ignore_cleanup_errors=True) as folder:
-        start = (office.program, office.limits, Path(folder))
-        workers = [_Worker(*start) for _ in range(min(count, len(waiting)))]
+        bench = Bench(office.program, office.limits, Path(folder), maker or make)
+        workers = [_Worker(bench) for _ in range(min(count, len(waiting)))]
         try:
             while busy := _busy(workers, waiting):
                 for ready in wait([each.pipe for each in busy]):
@@ -82,7 +99,7 @@ def side_by_side(orders: Sequence[Order], count: int, office: "Office", tell: Te
                     try:
                         told = worker.pipe.recv()
                     except EOFError:
-                        workers[workers.index(worker)] = _Worker(*start)
+                        workers[workers.index(worker)] = _Worker(bench)
                         yield from _retried(worker, waiting)
                     else:
                         yield from _taken(told, worker)
@@ -99,9 +116,9 @@ def _busy(workers: Sequence["_Worker"], waiting: deque[Share]) -> list["_Worker"
     return [each for each in workers if each.left]
 
 
-def _taken(told: Made | BaseException, worker: "_Worker") -> Iterator[Made]:
+def _taken(told: Made | Exception, worker: "_Worker") -> Iterator[Made]:
     """A pack that a process has made, or what it stumbled over."""
-    if isinstance(told, BaseException):
+    if isinstance(told, Exception):
         raise told
     worker.left = [each for each in worker.left if each.envelope != told.envelope]
     yield told
@@ -123,13 +140,13 @@ def _retried(worker: "_Worker", waiting: deque[Share]) -> Iterator[Made]:
 class _Worker:
     """One process, what it was given, and what of that is still to come."""
 
-    def __init__(self, program: Path, limits: "Limits", folder: Path) -> None:
+    def __init__(self, bench: Bench) -> None:
         """Start it; it starts nothing of its own before it has something to do."""
         new = multiprocessing.get_context("spawn")  # the same on every system, and no lock or file of ours comes along
         self.pipe, theirs = new.Pipe()
         self._life, end = new.Pipe()
         self._process: BaseProcess = new.Process(
-            target=_work, args=(theirs, end, program, limits, folder), name="handover-maker", daemon=True
+            target=_work, args=(theirs, end, bench), name="handover-maker", daemon=True
         )
         self._process.start()
         theirs.close()
@@ -151,24 +168,23 @@ class _Worker:
         self.pipe.close()
 
 
-def _work(pipe: Connection, life: Connection, program: Path, limits: "Limits", folder: Path) -> None:
+def _work(pipe: Connection, life: Connection, bench: Bench) -> None:
     """What a process does: make shares until there are no more."""
     from pipeline.tools.libreoffice import Office  # noqa: PLC0415 - heavy, only in the process
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever started it hears the person and ends it
     threading.Thread(target=_end_with, args=(life,), daemon=True).start()
-    with Office(program, workers=1, limits=limits, within=folder) as office, suppress(EOFError, OSError):
+    scratch = Office(bench.program, workers=1, limits=bench.limits, within=bench.folder)
+    with scratch as office, suppress(EOFError, OSError):
         while True:
-            for told in _told(pipe.recv(), office):
+            for told in _told(bench.maker, pipe.recv(), office):
                 pipe.send(told)
 
 
-def _told(orders: Sequence[Order], office: "Office") -> Iterator[Made | BaseException]:
+def _told(maker: Maker, orders: Sequence[Order], office: "Office") -> Iterator[Made | Exception]:
     """Each pack, or what made it impossible to go on, for whoever can tell a person."""
-    from pipeline.stages.make import make  # noqa: PLC0415 - heavy, only in the process
-
     try:
-        yield from make(orders, office)
+        yield from maker(orders, office)
     except Exception as trouble:  # noqa: BLE001 - raised again by whoever hears it
         yield trouble
 

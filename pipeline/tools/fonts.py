@@ -38,6 +38,11 @@ def missing_fonts() -> list[str]:
     return [f"{FAMILY} {style}" for style in STYLES if _file(style) is None]
 
 
+def font_files() -> list[Path]:
+    """The files of all styles that this machine has."""
+    return [path for style in STYLES if (path := _file(style))]
+
+
 def remedy() -> str:
     """How this system gets the font."""
     return _REMEDIES[system()]
