@@ -73,7 +73,7 @@ def make(orders: Sequence[Order], office: "Office", tell: Tell = silent) -> Iter
     """Make orders chunk by chunk, since conversion is only fast in batches; a pack at fault drops out alone."""
     for start in range(0, len(orders), CHUNK):
         works = [Work(order) for order in orders[start : start + CHUNK]]
-        tell(f"writing the Word files of {len(works)} packs")
+        tell(f"writing the Word files of {len(works)} pack{'s' * (len(works) > 1)}")
         for work in works:
             _render(work, first_wave)
         _convert(works, office, tell)
@@ -123,7 +123,8 @@ def _convert(works: Sequence[Work], office: "Office", tell: Tell) -> None:
         for name, pdf in work.pdfs.items()
         if not pdf
     }
-    tell(f"turning {len(waiting)} Word files into PDFs; about a minute for every ten packs")
+    if waiting:
+        tell(f"turning {len(waiting)} Word file{'s' * (len(waiting) > 1)} into PDFs")
     done = convert({key: work.docx[name] for key, (work, name) in waiting.items()}, office)
     for key, (work, name) in waiting.items():
         result = done[key]

@@ -25,8 +25,8 @@ from pipeline.tools.soundness import pdf_trouble, word_trouble
 
 __all__ = ["Limits", "Office", "Trouble", "find_program", "missing_fonts"]
 
-# So many documents are worth one start of about a second; more would only lose more when one of them hangs.
-LARGEST_BATCH = 50
+# A start takes as long as five documents; more in one than this would gain nothing.
+LARGEST_BATCH = 200
 SMALLEST_BATCH = 4
 # So many documents failing alone, with none made at all, is LibreOffice's fault and not theirs.
 _FRUITLESS = 4
@@ -43,7 +43,7 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Seconds after which a start of LibreOffice counts as hanging: for the start, and for each document."""
+    """Seconds without a further PDF after which LibreOffice counts as hanging: for the start, and for a document."""
 
     start: float = 60.0
     document: float = 4.0
@@ -179,9 +179,13 @@ class Office:
         target = folder / _TARGET
         target.mkdir()
         words = command(self.program, profile, sources, target)
-        limit = self.limits.start + self.limits.document * len(sources)
-        ended = self._processes.run(words, limit, folder)
-        return self._processes.run(words, limit, folder) if ended == START_AGAIN else ended
+        patience = self.limits.start + self.limits.document
+
+        def run() -> int:
+            return self._processes.run(words, patience, folder, lambda: sum(1 for _ in target.iterdir()))
+
+        ended = run()
+        return run() if ended == START_AGAIN else ended
 
     def _new_profile(self) -> Path:
         """A place for a profile that the program has not used yet; it makes the folder itself."""

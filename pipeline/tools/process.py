@@ -6,6 +6,8 @@ import signal
 import subprocess
 import sys
 import threading
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 from pipeline.errors import MachineError
@@ -15,6 +17,8 @@ from pipeline.errors import MachineError
 _GUARD = 'exec 3<&0; (cat <&3 >/dev/null; kill -s KILL -- -$$) 2>/dev/null & exec "$@" </dev/null 3<&-'
 
 TIMED_OUT = -1000
+# seconds between two looks for a sign of life
+LOOK_S = 0.5
 
 
 class Processes:
@@ -26,10 +30,11 @@ class Processes:
         self._lock = threading.Lock()
         self._stopped = False
 
-    def run(self, command: list[str], time_limit: float, folder: Path) -> int:
-        """Run a program to its end and return its exit status, or `TIMED_OUT` after `time_limit` seconds.
+    def run(self, command: list[str], patience: float, folder: Path, sign: Callable[[], int] = lambda: 0) -> int:
+        """Run a program to its end and return its exit status, or `TIMED_OUT` after `patience` seconds without a sign.
 
-        Its output goes to files in `folder`. No process of its group is alive afterwards.
+        A sign of life is a new value of `sign`. Its output goes to files in `folder`. No process of its group is alive
+        afterwards.
         Raises `MachineError` after `stop`.
         """
         with (folder / "stdout").open("wb") as out, (folder / "stderr").open("wb") as err:
@@ -39,9 +44,7 @@ class Processes:
                 process = _start(command, out.fileno(), err.fileno())
                 self._running.add(process)
             try:
-                return process.wait(time_limit)
-            except subprocess.TimeoutExpired:
-                return TIMED_OUT
+                return _waited(process, patience, sign)
             finally:
                 _end(process)
                 self._running.discard(process)
@@ -52,6 +55,18 @@ class Processes:
             self._stopped = True
             for process in tuple(self._running):
                 _end(process)
+
+
+def _waited(process: "subprocess.Popen[bytes]", patience: float, sign: Callable[[], int]) -> int:
+    """The exit status of a program, or `TIMED_OUT` when it gave no new sign of life for too long."""
+    seen, end = sign(), time.monotonic() + patience
+    while (left := end - time.monotonic()) > 0:
+        try:
+            return process.wait(min(left, LOOK_S))
+        except subprocess.TimeoutExpired:
+            if (now := sign()) != seen:
+                seen, end = now, time.monotonic() + patience
+    return TIMED_OUT
 
 
 def _start(command: list[str], out: int, err: int) -> "subprocess.Popen[bytes]":
