@@ -16,6 +16,7 @@ LARGEST_RATIO = 200
 RATIO_FROM = 5_000_000
 PIECE = 1 << 20
 ENCRYPTED_FLAG = 0x1
+USUAL_PACKING = frozenset({zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED})
 LOCAL_HEADER = b"PK\x03\x04"
 OLE = bytes.fromhex("d0cf11e0a1b11ae1")
 HEADER_SIZE = 30
@@ -107,6 +108,8 @@ def refuse_unsafe_directory(members: list[zipfile.ZipInfo]) -> None:
         refuse_path(member.filename)
         if member.flag_bits & ENCRYPTED_FLAG:
             _refuse("Parts of the file are locked with a password.")
+        if member.compress_type not in USUAL_PACKING:
+            _refuse("Parts of the file are packed in a way that Excel does not use.")
         if member.file_size > RATIO_FROM and member.file_size > LARGEST_RATIO * max(member.compress_size, 1):
             _refuse("The file would swell to an absurd size when opened.")
     if sum(member.file_size for member in members) > LARGEST_INFLATED:
@@ -181,6 +184,8 @@ def _refuse_old(content: bytes) -> None:
 def _text_kind(content: bytes) -> str:
     """What kind of text a file is, or nothing where it is none."""
     start = content[:4096]
+    if start.startswith((b"\xff\xfe", b"\xfe\xff")):  # Excel's 'Unicode text' is a list in UTF-16
+        start = start.decode("utf-16", "ignore").encode()
     if b"<html" in start.lower() or b"<table" in start.lower() or b"<!doctype" in start.lower():
         return "a web page"
     if looks_like_xml(start):

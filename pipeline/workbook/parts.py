@@ -33,6 +33,18 @@ REACHING_OUT: tuple[tuple[str, str], ...] = (
 )
 
 
+# the name of a part → what it brings in
+BY_NAME: tuple[tuple[str, str], ...] = (
+    (r"vbaProject|vbaData|/macrosheets/", "macros"),
+    (r"(^|/)externalLinks/", "links to other workbooks"),
+    (r"(^|/)(connections\.xml|queryTables/)", "a data connection"),
+    (r"(^|/)embeddings/", "an embedded object"),
+    (r"(^|/)activeX/", "an embedded control"),
+    (r"^customUI/|(^|/)webextensions/", "an add-in"),
+)
+VALUES_ALONE = "Copy the values alone into a fresh workbook (Paste Special, Values) and save that."
+
+
 class Relation(NamedTuple):
     """One pointer from a part to another."""
 
@@ -66,6 +78,7 @@ def main_part(container: Container) -> str:
     for mark, what in OTHER_TYPES:
         if any(mark in kind for kind in kinds):
             raise WorkbookRefusedError(f"The file is {what}, not a plain Excel workbook.", SAVE_AGAIN)
+    _refuse_by_name(container)
     refuse_reaching_out(kinds)
     mains = [each.get("PartName", "").lstrip("/") for each in listed if each.get("ContentType") == WORKBOOK_TYPE]
     if len(mains) != 1:
@@ -81,6 +94,14 @@ def _refuse_other_zips(container: Container) -> None:
         raise WorkbookRefusedError("The file is a zip archive, not an Excel workbook.", "Choose the week's workbook.")
 
 
+def _refuse_by_name(container: Container) -> None:
+    """Refuse parts that are what their place in the file says, though no list declares them."""
+    for name in sorted(container.names):
+        for mark, what in BY_NAME:
+            if re.search(mark, name, re.IGNORECASE):
+                raise WorkbookRefusedError(f"The workbook holds {what}; only typed values are taken.", VALUES_ALONE)
+
+
 def refuse_reaching_out(kinds: list[str]) -> None:
     """Refuse a workbook that brings in something from elsewhere, by the types of its parts and pointers."""
     ends = [kind.rpartition("/")[2] for kind in kinds]
@@ -88,7 +109,7 @@ def refuse_reaching_out(kinds: list[str]) -> None:
         if any(re.search(mark, end, re.IGNORECASE) for end in ends):
             raise WorkbookRefusedError(
                 f"The workbook holds {what}; only typed values are taken.",
-                "Copy the values alone into a fresh workbook (Paste Special, Values) and save that.",
+                VALUES_ALONE,
             )
 
 

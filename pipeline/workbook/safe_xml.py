@@ -1,5 +1,6 @@
 """XML of strangers: a parser that refuses every document type and entity before it could do harm."""
 
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 from xml.parsers import expat
 
@@ -10,6 +11,31 @@ if TYPE_CHECKING:
 
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 SAVE_AGAIN = "Open it in Excel, save it as 'Excel Workbook (*.xlsx)' under a new name, and try again."
+
+
+LARGEST_TREE = 16_000_000
+"""Bytes of a part that is read as a whole: many times those of a week's lists and formats."""
+LONGEST_STRETCH = 1_000_000
+"""Bytes between two ends of tags: many times those of the longest text that a cell can hold."""
+
+
+def oversized(part: str) -> WorkbookRefusedError:
+    """The refusal of a file that holds far more than a week's workbook."""
+    return WorkbookRefusedError(
+        f"The workbook holds far more than a week's jobs (in its part '{part}').",
+        "Copy the filled rows alone into a fresh workbook (Paste Special, Values) and save that.",
+    )
+
+
+def bounded(pieces: Iterable[bytes], part: str) -> Iterator[bytes]:
+    """Pieces of XML as they come; raises WorkbookRefusedError for a tag or a text without end."""
+    stretch = 0
+    for piece in pieces:
+        last = piece.rfind(b">")
+        stretch = stretch + len(piece) if last < 0 else len(piece) - last
+        if stretch > LONGEST_STRETCH:
+            raise damaged(part)
+        yield piece
 
 
 def damaged(part: str) -> WorkbookRefusedError:
@@ -50,6 +76,8 @@ def tree(content: bytes, part: str) -> "Element":
     from defusedxml import DefusedXmlException  # type: ignore[import-untyped]  # noqa: PLC0415
     from defusedxml.ElementTree import fromstring  # type: ignore[import-untyped]  # noqa: PLC0415
 
+    if len(content) > LARGEST_TREE:
+        raise oversized(part)
     try:
         return fromstring(content, forbid_dtd=True)  # type: ignore[no-any-return]
     except DefusedXmlException:

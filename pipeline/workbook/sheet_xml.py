@@ -11,7 +11,7 @@ from pipeline.workbook.blank_cells import without_blanks
 from pipeline.workbook.cell_xml import CellMaker, Raw
 from pipeline.workbook.cells import Cell
 from pipeline.workbook.formulas import refuse_acting
-from pipeline.workbook.safe_xml import MAIN, SAVE_AGAIN, damaged, parser
+from pipeline.workbook.safe_xml import MAIN, SAVE_AGAIN, bounded, damaged, oversized, parser
 from pipeline.workbook.tally import Tally
 
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
@@ -21,6 +21,8 @@ MERGE, COLUMN, SHEET = (f"{MAIN} {name}" for name in ("mergeCell", "col", "works
 # where formulas stand outside of cells: lists of choices and conditional formats
 OTHER_FORMULAS = frozenset(f"{MAIN} {name}" for name in ("formula", "formula1", "formula2"))
 YES = {"1", "true"}
+MOST_ROWS, MOST_MERGED = 50_000, 10_000
+"""Filled rows and merged ranges of a sheet: ten times those of a week of 1,000 jobs and 5,000 circuits."""
 
 
 @dataclass(slots=True)
@@ -37,7 +39,7 @@ def read_sheet(pieces: Iterable[bytes], part: str, maker: CellMaker) -> Found:
     """Read a sheet; raises WorkbookRefusedError for damage, disorder, twins, and a count that does not tally."""
     reader, tally = _SheetReader(part, maker), Tally()
     try:
-        for piece in without_blanks(tally.watch(pieces)):
+        for piece in without_blanks(tally.watch(bounded(pieces, part))):
             reader.expat.Parse(piece, False)  # noqa: FBT003 - expat takes no keywords
         reader.expat.Parse(b"", True)  # noqa: FBT003 - expat takes no keywords
     except (expat.ExpatError, ValueError, LookupError):
@@ -60,6 +62,7 @@ class _SheetReader:
         self._row, self._column, self._cells = 0, 0, dict[int, Cell]()
         self._columns: dict[str, int] = {}
         self._raw: Raw | None = None
+        self._once = set[str]()
         self._attributes: dict[str, str] = {}
         self._letters: list[str] = []
         self._listening = self._guide = self._rooted = False
@@ -86,7 +89,11 @@ class _SheetReader:
         """A value, formula or text opens inside a cell."""
         if self._raw is None:
             self._raw = Raw(self._attributes.get("t", "n"), self._attributes.get("s", "0"))
+            self._once = {name}
             self.met += 1
+        elif name in self._once and name != TEXT:
+            self._disorder(f"a cell of row {self._row} holds two values")
+        self._once.add(name)
         self._raw.formula = self._raw.formula or name == FORMULA
         self._listening = name != INLINE and not self._guide
 
@@ -94,6 +101,8 @@ class _SheetReader:
         """What is not a cell but bears on cells."""
         if name == MERGE:
             self.found.merged.append(attributes.get("ref", ""))
+            if len(self.found.merged) > MOST_MERGED:
+                raise oversized(self._part)
         elif name == COLUMN and (attributes.get("hidden") in YES or _flat(attributes.get("width"))):
             self.found.hidden_columns.append((int(attributes["min"]), min(int(attributes["max"]), LAST_COLUMN)))
         elif name == GUIDE:
@@ -116,6 +125,8 @@ class _SheetReader:
             if self._cells:
                 self.found.rows[self._row] = self._cells
                 self._cells = {}
+                if len(self.found.rows) > MOST_ROWS:
+                    raise oversized(self._part)
         elif name == GUIDE:
             self._guide = False
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from pipeline.workbook.safe_xml import MAIN, parser
+from pipeline.workbook.safe_xml import MAIN, bounded, parser
 
 ITEM, TEXT, PHONETIC = f"{MAIN} si", f"{MAIN} t", f"{MAIN} rPh"
 ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
@@ -28,7 +28,7 @@ def _paired(text: str) -> bool:
 def shared_texts(pieces: Iterable[bytes], part: str) -> list[str]:
     """The shared strings in their order, runs joined, phonetic guides left out."""
     reader = _TextReader(part)
-    for piece in pieces:
+    for piece in bounded(pieces, part):
         reader.expat.Parse(piece, False)  # noqa: FBT003 - expat takes no keywords
     reader.expat.Parse(b"", True)  # noqa: FBT003 - expat takes no keywords
     return reader.found

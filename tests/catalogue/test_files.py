@@ -3,12 +3,12 @@
 import pytest
 
 from pipeline.errors import WorkbookRefusedError
+from tests.catalogue import files, more_files
 from tests.catalogue.entry import ACCEPTED, REFUSED
-from tests.catalogue.files import ENTRIES
 from tests.catalogue.week import added
 
 
-@pytest.mark.parametrize("entry", [pytest.param(each, id=each.name) for each in ENTRIES])
+@pytest.mark.parametrize("entry", [pytest.param(each, id=each.name) for each in (*files.ENTRIES, *more_files.ENTRIES)])
 def test_a_file_is_refused_in_one_sentence_or_read_like_the_sound_one(entry):
     content = entry.make()
     if entry.verdict != REFUSED:

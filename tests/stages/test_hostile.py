@@ -11,8 +11,9 @@ import pytest
 from pipeline.cli import main
 from pipeline.errors import ExitCode, WorkbookRefusedError
 from pipeline.stages.read import read
+from tests.catalogue import files, more_files
 from tests.catalogue.entry import REFUSED
-from tests.catalogue.files import ENTRIES, in_sheet
+from tests.catalogue.files import in_sheet
 from tests.catalogue.week import base_content
 from tests.workbook.strange import SHEET, plain, replaced, rewritten
 
@@ -48,6 +49,7 @@ BOMBS = {
         "</sheetData>", f'<row r="99"><c r="A99" t="n"><v>{"9" * 4_000_000}x</v></c></row></sheetData>'
     ),
 }
+ENTRIES = (*files.ENTRIES, *more_files.ENTRIES)
 HOSTILE = {**{each.name: each.make for each in ENTRIES if each.verdict == REFUSED}, **BOMBS}
 
 
