@@ -119,7 +119,10 @@ CONDUCTORS = Grid(
     empty="certificate.no_electrode",
 )
 LIMITED = When("limited", (Grid("limited", (Column("what", 60), Column("of", 40), Column("reason", 74))),))
-BEFORE = Pairs("job", ("existing_adequate", "existing", "defects", "defects_danger", "defects_told"))
+BEFORE = (
+    Pairs("job", ("existing_adequate", "existing", "defects")),
+    Pairs("job", ("defects_danger", "defects_told"), columns=2),
+)
 ISLANDS = Grid(
     "electrodes",
     (
@@ -166,6 +169,7 @@ INSTALLATION = Layout(
     (
         Pairs("certificate", ("number", "revision", "issued", "status", "replaces", "reason"), columns=2),
         Text("page.blank"),
+        Text("certificate.caution"),
         Heading("certificate.connected"),
         Pairs("job", ("client", "client_at", "site", "occupier", "extent", "points_named")),
         Pairs("job", ("work", "premises", "charging", "nation", "circuits_total", "points_total"), columns=2),
@@ -215,7 +219,7 @@ INSTALLATION = Layout(
         ),
         Pairs("supply", ("surge", "surge_by", "arc_fault", "arc_fault_by"), columns=2),
         Heading("certificate.before"),
-        BEFORE,
+        *BEFORE,
         Heading("certificate.next"),
         Pairs("job", ("next_inspection", "next_reason")),
         Text("certificate.next_text"),
@@ -223,7 +227,6 @@ INSTALLATION = Layout(
         Text("certificate.attached_text"),
         ATTACHED,
         *PAPERS,
-        Text("certificate.caution"),
     ),
     needs="installation_works",
 )

@@ -12,6 +12,7 @@ MINOR_WORKS = Layout(
     (
         Pairs("certificate", ("number", "revision", "issued", "status", "replaces", "reason"), columns=2),
         Text("page.blank"),
+        Text("certificate.caution"),
         Heading("minor.changed"),
         Pairs("job", ("client", "client_at", "site", "occupier", "extent", "points_named", "limitations")),
         LIMITED,
@@ -41,7 +42,7 @@ MINOR_WORKS = Layout(
             columns=2,
         ),
         Heading("minor.comments", level=3),
-        BEFORE,
+        *BEFORE,
         Each(
             "circuits",
             "heading",
@@ -108,7 +109,6 @@ MINOR_WORKS = Layout(
         Text("certificate.attached_text"),
         ATTACHED,
         *PAPERS,
-        Text("certificate.caution"),
     ),
     needs="minor_works",
 )
