@@ -6,6 +6,7 @@ import re
 import sys
 import traceback
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -262,14 +263,20 @@ def _blank(chosen: argparse.Namespace) -> ExitCode:
 
 def _run(chosen: argparse.Namespace) -> ExitCode:
     """Check or build, then tell what came of it."""
-    from pipeline.commands.told import tell_report  # noqa: PLC0415 - heavy, not needed for --help
+    from concurrent.futures import ThreadPoolExecutor  # noqa: PLC0415
+
     from pipeline.progress import progress  # noqa: PLC0415
-    from pipeline.run import build, check_only  # noqa: PLC0415
 
     if chosen.workbook is None:
         return _complete(chosen)
-    with progress(terminal=sys.stderr.isatty()) as tell:
-        options = _options(chosen, tell)
+    with progress(terminal=sys.stderr.isatty()) as tell, ThreadPoolExecutor(1) as aside:
+        from pipeline.stages.read import read  # noqa: PLC0415
+
+        reading = aside.submit(read, chosen.workbook)  # by a process of its own, while this one loads the rules
+        from pipeline.commands.told import tell_report  # noqa: PLC0415 - heavy, not needed for --help
+        from pipeline.run import build, check_only  # noqa: PLC0415
+
+        options = replace(_options(chosen, tell), reading=reading)
         report = (build if chosen.command == "build" else check_only)(options, tell)
     tell_report(report, options, made=chosen.command == "build")
     return _exit_code(report, strict=chosen.command == "check" or chosen.strict)

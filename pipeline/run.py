@@ -34,6 +34,8 @@ from pipeline.standing import renewable, standing_lines
 from pipeline.unnumbered import make_drafts, warn_off
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from pipeline.tools.libreoffice import Office
     from pipeline.workbook.cells import Cells
 
@@ -46,7 +48,8 @@ class Options:
     """What a run was asked for; `as_of` is the only clock that rules know.
 
     `second` is a workbook that holds firm, people, instruments and models; else the first sheet may name one. With a
-    `pen`, packs are signed and issued at once; with the address of a `cluster`, its machines make them.
+    `pen`, packs are signed and issued at once; with the address of a `cluster`, its machines make them. The workbook
+    may be under way already: `reading` then gives its cells.
     """
 
     workbook: Path
@@ -58,6 +61,7 @@ class Options:
     draft: bool = False
     pen: Pen | None = None
     cluster: str = ""
+    reading: "Future[Cells] | None" = field(default=None, compare=False)
     as_of: date = field(default_factory=lambda: datetime.now(UTC).astimezone().date())
 
     @property
@@ -98,7 +102,7 @@ def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
     from pipeline.workbook.second import named_file  # noqa: PLC0415
 
     tell("reading the workbook")
-    cells = read(options.workbook)
+    cells = options.reading.result() if options.reading else read(options.workbook)
     try:
         second = options.second or ((name := named_file(cells)) and options.home / name) or None
         week = type_week(cells, options.as_of, options.home / PHOTOS, _second(second) if second else None)
