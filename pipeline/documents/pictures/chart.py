@@ -24,7 +24,7 @@ MM_PER_PERCENT = (LIMIT_LINE - AXIS) / 100
 
 BEYOND = 10_000.0  # per cent: nothing at all of what is needed
 # the end of a sentence: a full stop before a capital, but not that of "d.c."
-_SENTENCE = re.compile(r"(?<![ .]\w)\. (?=[A-Z])")
+_SENTENCE = re.compile(r"(?<!\.\w)\. (?=[A-Z])")
 _FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
 _UNIT = re.compile(r"^\W*\d+(?:\.\d+)? (\S+)")
 _RIGHT = Lettering(anchor="right")

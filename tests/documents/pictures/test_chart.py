@@ -74,6 +74,8 @@ def test_a_label_is_not_cut_at_the_stops_of_an_abbreviation() -> None:
     said = "The d.c. detection opens at its current. Figure carried over."
     (picture,) = margin_chart(record((finding("dc_detection_opens_at_its_current", message=said),)))
     assert "The d.c. detection opens at its current" in texts_of([picture])
+    allowed = margin_chart(record((finding("pilot", message="The pilot allows 32.1 A. Figure carried over."),)))
+    assert "Figure" not in texts_of(allowed)
 
 
 def test_a_bar_off_the_scale_ends_there_and_its_share_is_printed() -> None:
