@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,7 +73,7 @@ class Options:
         return home_of(self.workbook)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Report:
     """What a run did, for the screen and the corrections; `new_register` is the id of a register that began with it."""
 
@@ -87,7 +88,7 @@ class Report:
     standing: tuple[str, ...] = ()
     unsigned: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def of_workbook(self) -> tuple[Finding, ...]:
         """Findings that concern the workbook rather than a job."""
         told = {finding for each in self.decisions for finding in each.judged.findings}

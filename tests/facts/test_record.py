@@ -2,12 +2,15 @@
 
 from datetime import date
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Finding, Scope, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import quantity
 from pipeline.facts.reading import Reading
-from pipeline.facts.record import canonical, fingerprint, input_key, record_of
+from pipeline.facts.record import canonical, canonical_texts, fingerprint, input_key, record_of
 from pipeline.facts.rows.jobs import JobRow
 from pipeline.facts.rows.readings import CircuitReadings
 
@@ -59,3 +62,13 @@ def test_another_photo_gives_another_input_key():
     with_photo = job().model_copy(update={"photo_sums": {"a.jpg": "00"}})
     other_photo = job().model_copy(update={"photo_sums": {"a.jpg": "11"}})
     assert input_key(with_photo, "uk") != input_key(other_photo, "uk")
+
+
+@given(
+    st.dictionaries(
+        st.text("abcdefgh_", min_size=1),
+        st.text() | st.lists(st.dictionaries(st.text("xyz"), st.text())) | st.dictionaries(st.text("klm"), st.text()),
+    )
+)
+def test_texts_alone_have_the_same_canonical_bytes_the_quick_way(texts):
+    assert canonical_texts(texts) == canonical(texts)
