@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.facts.field import Place
@@ -64,6 +64,7 @@ def test_another_photo_gives_another_input_key():
     assert input_key(with_photo, "uk") != input_key(other_photo, "uk")
 
 
+@settings(deadline=None)
 @given(
     st.dictionaries(
         st.text("abcdefgh_", min_size=1),
