@@ -135,8 +135,8 @@ def _manage(site: Site, **cells: object) -> None:
     """The load-management scheme of the car park, as set and as tested."""
     usual: TypedRow = {
         "scheme": "LM1",
-        "board": site.rows["Boards"][0]["board"],
-        "sensor_place": "Tails of the first board",
+        "board": "CP",
+        "sensor_place": "Cable to the car-park board, at its first end",
         "sensor_checked": "yes",
         "changed_by": "Installer only",
         "limit_held": "yes",

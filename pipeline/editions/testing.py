@@ -58,6 +58,10 @@ class Charging:
         """Largest rated residual current of a point's own RCD."""
         return self.book.figure("point_rcd")
 
+    def least_current(self) -> Value:
+        """The lowest current that a control pilot can ask a vehicle to keep to."""
+        return self.book.figure("pilot_least_current")
+
     def dc_detection(self) -> Value:
         """Smooth d.c. residual current that must be detected where the RCD is of type A or F."""
         return self.book.figure("dc_detection")

@@ -16,7 +16,10 @@ class LoadManagement(Row):
 
     job: Annotated[str | None, Field("Job", refers="Jobs", needed=DESIGN, key=True)] = None
     scheme: Annotated[str | None, Field("Scheme", needed=DESIGN, key=True, example="LM1")] = None
-    board: Annotated[str | None, Field("Measures at board", note="Blank: at the intake.")] = None
+    board: Annotated[
+        str | None,
+        Field("Measures at board", note="The board whose incoming line the sensor is on. Blank: at the intake."),
+    ] = None
     group_limit: Annotated[
         Amount | None, Field("Limit of the group per phase", "A", hard=(1, 4000), needed=DESIGN, example=80)
     ] = None
