@@ -78,7 +78,8 @@ def solar_house() -> Site:
     """A house with solar generation on the board that feeds the point."""
     site = Site("LN-109", CREW_B, TUESDAY)
     site.describe("Łucja Żółkiewska-Przykład", "21 Daydream Avenue, Nowhere-on-Sea ZZ1 7NP")
-    site.supply("TN-C-S", Loops(0.23, 0.23))
+    # an 80 A fuse and 16 A of generation together are within the board's 100 A
+    site.supply("TN-C-S", Loops(0.23, 0.23), cutout_rating=80)
     site.board("CU")
     site.circuit("CU", "11", flat(6, 9), 40, directions="both directions")
     site.test("CU", "11")
@@ -121,7 +122,7 @@ def abroad() -> Site:
         cutout_rating=63,
         operator_emergency="01632 960199",
     )
-    site.board("RG", description="Main board", main_switch_rating=63, main_switch_poles=4)
+    site.board("RG", description="Main board", main_switch_rating=80, main_switch_poles=4)
     site.circuit("RG", "F7", multicore(4, 17), 20, directions="both directions")
     site.test("RG", "F7")
     later = {

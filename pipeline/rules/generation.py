@@ -1,7 +1,7 @@
 """Generation adds to the supply on the load side: what a board and a cable must carry when both feed them."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.editions import Missing
 from pipeline.facts.choices import YesNo
@@ -48,7 +48,7 @@ class Sum:
 
 @rule(title="A board carries supply and generation", area=Area.SOURCES, reference=REFERENCE)
 def boards_carry_supply_and_generation(case: Case) -> Iterator[Outcome]:
-    """I_n + I_g ≤ the rating of the board; else its demand must stay below that rating."""
+    """I_n + I_g ≤ the rating of the board: the device upstream does not see what comes from the other side."""
     fed = {each.board: each for source in case.job.sources if (each := case.job.board(source.board))}
     for board in fed.values():
         total = _into(case, board)
@@ -84,27 +84,26 @@ def _board(case: Case, board: Board, total: Sum) -> Outcome:
     if meets(total.total, rating):
         return passed(name_of(board), "The board carries supply and generation together.", places, calculation)
     demand = demand_of(case)
-    if isinstance(demand, Outcome):
-        places += demand.places
     known = not isinstance(demand, Outcome) and meets(demand.amperes, rating)
     return Outcome(
-        Verdict.NOTE if known else Verdict.QUERY,
+        Verdict.QUERY,
         name_of(board),
         "The device upstream and the generation together are more than the board's rating"
-        f"{'; its demand stays below it' if known else ''}.",
+        f"{', though the demand as assessed stays below it' if known else ''}.",
         places,
         found=calculation.result,
         expected=f"at most {calculation.limit}",
-        remedy="Nothing, while the demand stays so; else a smaller device upstream or a larger board."
-        if known
-        else "Put a smaller device before the board, or take a board with a higher rating.",
+        remedy="Put a smaller device before the board, or take a board with a higher rating.",
         calculation=calculation,
     )
 
 
 @rule(title="A cable carries supply and generation", area=Area.SOURCES, reference=REFERENCE)
 def cables_carry_supply_and_generation(case: Case) -> Iterator[Outcome]:
-    """I_n + I_g ≤ I_z where a point sends power back on the load side of its device."""
+    """I_n + I_g ≤ I_z where a point sends power back and something else is on its circuit.
+
+    Alone on it a point takes or gives, so that the cable never carries both: the larger of the two decides.
+    """
     found = False
     for point in case.job.points:
         model, circuit = case.job.model(point.model), case.job.circuit(point.board, point.circuit)
@@ -125,27 +124,34 @@ def _cable(case: Case, where: tuple[Point, Circuit], returned: float, source: In
     capacity = case.edition.cables.capacity(run) if run else None
     if capacity is None or isinstance(capacity, Missing):
         return not_applicable(name_of(circuit), "Told where the capacity of the cable is judged.")
-    total = Sum(magnitude(circuit.device_rating, "A"), returned, (typed("I_n", circuit, "device_rating"), source))
+    device = magnitude(circuit.device_rating, "A")
+    total = Sum(device, returned, (typed("I_n", circuit, "device_rating"), source))
     limit = magnitude(capacity.effective.quantity, "A")
-    calculation = total.against(limit, "I_z", tabled("I_z", capacity.effective))
-    places: tuple[Place, ...] = cells(*calculation.inputs)
-    if meets(total.total, limit):
-        return passed(
-            name_of(circuit),
-            "The cable carries supply and generation together.",
-            places,
-            calculation,
-            capacity.effective.confidence,
-        )
     alone = len(case.job.points_on(circuit)) == 1
+    carried = max(device, returned) if alone else total.total
+    calculation = total.against(limit, "I_z", tabled("I_z", capacity.effective))
+    if alone:
+        calculation = replace(
+            calculation,
+            symbols="max(I_n, I_g) ≤ I_z",
+            numbers=f"max({figure(device, 'A')}, {figure(returned, 'A')}) ≤ {figure(limit, 'A')}",
+            result=figure(carried, "A"),
+            margin=margin(carried, limit),
+        )
+    places: tuple[Place, ...] = cells(*calculation.inputs)
+    if meets(carried, limit):
+        only = f": only {point.point} is on it, which takes or gives" if alone else " together"
+        message = f"The cable carries supply and generation{only}."
+        return passed(name_of(circuit), message, places, calculation, capacity.effective.confidence)
     return Outcome(
-        Verdict.NOTE if alone else Verdict.QUERY,
+        Verdict.QUERY,
         name_of(circuit),
-        "Device and generation together are more than the cable's capacity"
-        f"{f'; only {point.point} is on it, which takes or gives' if alone else ''}.",
+        "What the device lets through or the point sends back is more than the cable's capacity."
+        if alone
+        else "Device and generation together are more than the cable's capacity.",
         places,
         found=calculation.result,
         expected=f"at most {calculation.limit}",
-        remedy="Nothing, while nothing else is connected to this circuit." if alone else "Choose a larger cable.",
+        remedy="Choose a larger cable.",
         calculation=calculation,
     )

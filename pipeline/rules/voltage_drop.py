@@ -12,7 +12,7 @@ from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.loads import alone_of, load_of, phases_of
 from pipeline.rules.outcomes import (
@@ -190,16 +190,22 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
         low = least - nominal * total.percent / 100
         places: tuple[Place, ...] = cells(*total.inputs) + point.where("open_pen")
         drop, sensing = figure(nominal - volts, "V"), point.open_pen in SENSING
+        # below that voltage a device may open: told, since it endangers nobody, and no limit of the drop
+        opening = sensing and not reaches(low, magnitude(opens.quantity, "V"))
         calculation = Calculation(
             "U = U_0 − u; U_low = U_min − u",
             f"{figure(nominal, 'V')} − {drop} = {figure(volts, 'V')}; "
             f"{lowest_public.shown} − {drop} = {figure(low, 'V')}",
             figure(low if sensing else volts, "V"),
-            f"at least {opens.shown} on a low supply ({opens.reference})" if sensing else "told, not limited",
-            surplus(low, magnitude(opens.quantity, "V")) if sensing else None,
-            (*total.inputs, tabled("U_min", lowest_public), tabled("U_open", opens)),
+            f"told, not limited; a device opens below {opens.shown} on a low supply ({opens.reference})"
+            if opening
+            else f"at least {opens.shown} on a low supply ({opens.reference})"
+            if sensing
+            else "told, not limited",
+            surplus(low, magnitude(opens.quantity, "V")) if sensing and not opening else None,
+            (*total.inputs, tabled("U_min", lowest_public), *([tabled("U_open", opens)] if sensing else [])),
         )
-        if sensing and not reaches(low, magnitude(opens.quantity, "V")):
+        if opening:
             yield Outcome(
                 Verdict.NOTE,
                 name_of(point),
