@@ -61,7 +61,7 @@ def _sized(supply: Supply, what: tuple[str, tuple[Any, ...]], needed: Value, sho
         worked.symbols if worked else "S ≥ S_min",
         worked.numbers if worked else f"{shown(supply, attribute)} ≥ {needed.shown}",
         shown(supply, attribute),
-        f"at least {needed.shown} ({needed.reference})",
+        f"at least {needed.lower()} ({needed.reference})",
         None,
         (*inputs, tabled("S_min", needed)),
     )
@@ -76,7 +76,7 @@ def _sized(supply: Supply, what: tuple[str, tuple[Any, ...]], needed: Value, sho
         f"The {name} is too small.",
         cells(*inputs),
         found=shown(supply, attribute),
-        expected=f"at least {needed.shown}",
+        expected=f"at least {needed.lower()}",
         remedy=f"Replace the {name} by a larger one.",
         calculation=worked_out,
     )

@@ -24,7 +24,7 @@ from pipeline.rules.outcomes import (
     untabled,
 )
 from pipeline.standards.common_practice.supply import current_of_power
-from pipeline.standards.formula import figure
+from pipeline.standards.formula import figure, upper_limit
 
 REFERENCE = "IEC 60364-4-43, 433.1; IEC 60364-5-52, 523"
 # a reserve below this, in per cent, is told: common practice
@@ -81,7 +81,7 @@ class Coordination:
             f"I_B ≤ I_n ≤ {factor}I_z; {worked.symbols if worked else ''}",
             f"{figure(self.load.amperes, 'A')} ≤ {device} ≤ {factor}{worked.numbers if worked else ''}",
             device,
-            f"{figure(limit, 'A')} ({parts.tabulated.reference})",
+            f"{upper_limit(limit, 'A', self.device)} ({parts.tabulated.reference})",
             margin(self.device, limit),
             (
                 *self.load.inputs,

@@ -114,9 +114,9 @@ def _current(case: Case, circuit: Circuit, rcd: FaultRcd) -> Outcome:
     current = fault_current(u_0=case.job.supply.voltage, z_s=z_s)
     calculation = Calculation(
         f"{current.symbols} ≥ 5 I_Δn",
-        f"{current.numbers} = {current.shown} ≥ {needed.shown}",
+        f"{current.numbers} = {current.shown} ≥ {needed.lower()}",
         current.shown,
-        f"at least {needed.shown} ({needed.reference})",
+        f"at least {needed.lower()} ({needed.reference})",
         surplus(current.quantity, needed.quantity),
         (source, rcd.input, tabled("5 I_Δn", needed)),
     )

@@ -149,7 +149,7 @@ def _far_end(case: Case, circuit: Circuit, device: Device, loop: Value) -> Outco
         f"{current.symbols} ≥ I_a; {loop.worked.symbols if loop.worked else 'Z_LN'}; {area.symbols}",
         f"{current.numbers}; {loop.worked.numbers if loop.worked else ''}; {area.numbers} = {area.shown}",
         current.shown,
-        f"at least {needed.shown} ({needed.reference})",
+        f"at least {needed.lower(current.quantity)} ({needed.reference})",
         surplus(current.quantity, needed.quantity),
         inputs,
     )
@@ -167,7 +167,7 @@ def _far_end(case: Case, circuit: Circuit, device: Device, loop: Value) -> Outco
         else f"A short circuit at the far end may not trip the device {within}.",
         cells(*inputs),
         found=f"{current.shown}, for which {area.shown} are needed" if trips else current.shown,
-        expected=f"at most {run.live_size.m:g} mm²" if trips else f"at least {needed.shown}",
+        expected=f"at most {run.live_size.m:g} mm²" if trips else f"at least {needed.lower(current.quantity)}",
         remedy="Choose a larger cable or a device that trips at a lower current.",
         calculation=calculation,
     )

@@ -22,6 +22,7 @@ from pipeline.rules.outcomes import (
     name_of,
     not_applicable,
     passed,
+    permitted,
     shown,
     tabled,
     typed,
@@ -29,7 +30,7 @@ from pipeline.rules.outcomes import (
     untabled,
     working,
 )
-from pipeline.standards.formula import figure
+from pipeline.standards.formula import upper_limit
 from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current, loop_impedance
 
 REFERENCE = "IEC 60364-4-41, 411.4.4"
@@ -131,8 +132,9 @@ def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outco
         *(typed("L", each, "length") for each in case.job.path(circuit)),
         *(tabled("R_1 + R_2", each) for each in (() if isinstance(sections, Outcome) else sections)),
         typed("I_n", circuit, "device_rating"),
-        tabled("Z_s,max", limit),
+        permitted("Z_s,max", limit, loop.quantity),
     )
+    most = limit.upper(loop.quantity)
     calculation = _added_up(working(loop, limit, *inputs), shown(supply, "ze"), sections)
     if meets(loop.quantity, limit.quantity):
         if not meets(magnitude(loop.quantity, "Ω") + off, magnitude(limit.quantity, "Ω")):
@@ -142,7 +144,7 @@ def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outco
                 uncertain("The designed loop", off, "Ω"),
                 cells(*inputs),
                 found=loop.shown,
-                expected=f"at most {limit.shown}",
+                expected=f"at most {most}",
                 remedy="Measure Ze with a more exact instrument, or choose a larger protective conductor.",
                 calculation=calculation,
             )
@@ -156,7 +158,7 @@ def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outco
             "The designed loop lets the device trip in time, by the largest Ze that the operator declares.",
             cells(*inputs) + supply.where("ze_by"),
             found=loop.shown,
-            expected=f"at most {limit.shown}",
+            expected=f"at most {most}",
             remedy="Measure Ze at the visit.",
             calculation=calculation,
         )
@@ -168,7 +170,7 @@ def _predicted(case: Case, circuit: Circuit, loop: Value, limit: Value) -> Outco
         f"{'; the designer declares the RCD as fault protection' if rcd else ''}.",
         cells(*inputs),
         found=loop.shown,
-        expected=f"at most {limit.shown}",
+        expected=f"at most {most}",
         remedy="Choose a larger protective conductor or another device, or declare an RCD as fault protection.",
         calculation=calculation,
     )
@@ -216,21 +218,28 @@ def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) 
     most = magnitude(limit.quantity, "Ω")
     cold = cold_limit(case, limit)
     off = band(case.job, row, Function.LOOP, row.zs, "Ω") if row.zs else 0.0
+    permissible, judged = limit.upper(row.zs.quantity if row.zs else None), upper_limit(cold, "Ω", zs)
+    relation = f"{share.shown} × {limit.worked.numbers if limit.worked else permissible}"
     calculation = Calculation(
         f"Z_s ≤ {share.shown} × Z_s,max; {limit.worked.symbols if limit.worked else 'Z_s,max from the table'}",
-        f"{shown(row, 'zs')} ≤ {share.shown} × {limit.shown}",
+        f"{shown(row, 'zs')} ≤ {relation}",
         shown(row, "zs"),
-        f"{figure(cold, 'Ω')} ({limit.reference}; {share.reference})",
+        f"{judged} on cold conductors, of {permissible} permitted ({limit.reference}; {share.reference})",
         margin(zs, cold),
-        (typed("Z_s", row, "zs"), *spread(off, "Ω"), tabled("Z_s,max", limit), tabled("share", share)),
+        (
+            typed("Z_s", row, "zs"),
+            *spread(off, "Ω"),
+            permitted("Z_s,max", limit, row.zs.quantity if row.zs else None),
+            tabled("share", share),
+        ),
     )
     places = row.where("zs") + circuit.where(*DEVICE_CELLS)
-    expected = f"at most {figure(cold, 'Ω')} ({share.shown} × {limit.shown}, since warm conductors resist more)"
+    expected = f"at most {judged} ({share.shown} of the {permissible} permitted, since warm conductors resist more)"
     if meets(zs + off, cold):
         sure = weakest((limit.confidence, share.confidence))
         return passed(name_of(circuit), "Zs is within its limit.", places, calculation, sure)
     if meets(zs, most):
-        message = f"Zs is within {limit.shown}, but may go beyond it once the conductors are warm."
+        message = f"Zs is within the {permissible} permitted, but may go beyond it once the conductors are warm."
         if meets(zs, cold):
             message = uncertain("Zs", off, "Ω")
         verdict = Verdict.QUERY
@@ -255,13 +264,14 @@ def _measured_on_tt(case: Case, circuit: Circuit, row: CircuitReadings, rcd: Fau
     limit = protection.largest_electrode_resistance(rcd.rating)
     off = band(job, row, Function.LOOP, row.zs, "Ω") if row.zs else 0.0
     zs, most = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0, magnitude(limit.quantity, "Ω")
+    allowed = limit.upper(row.zs.quantity if row.zs else None)
     calculation = Calculation(
         f"Z_s ≤ {limit.worked.symbols if limit.worked else 'Z_s,max'}",
-        f"{shown(row, 'zs')} ≤ {limit.worked.numbers if limit.worked else ''} = {limit.shown}",
+        f"{shown(row, 'zs')} ≤ {limit.worked.numbers if limit.worked else ''} = {allowed}",
         shown(row, "zs"),
-        f"{limit.shown} ({limit.reference})",
+        f"{allowed} ({limit.reference})",
         margin(zs, most),
-        (typed("Z_s", row, "zs"), *spread(off, "Ω"), rcd.input, tabled("Z_s,max", limit), *_time(case, circuit)),
+        (typed("Z_s", row, "zs"), *spread(off, "Ω"), rcd.input, permitted("Z_s,max", limit), *_time(case, circuit)),
     )
     places = row.where("zs") + rcd.places
     if meets(zs + off, most):
@@ -273,7 +283,7 @@ def _measured_on_tt(case: Case, circuit: Circuit, row: CircuitReadings, rcd: Fau
         uncertain("Zs", off, "Ω") if meets(zs, most) else "Zs is too large: the RCD may not disconnect in time.",
         places,
         found=shown(row, "zs"),
-        expected=f"at most {limit.shown}",
+        expected=f"at most {allowed}",
         remedy="Look for a loose connection and measure again; else improve the electrode.",
         calculation=calculation,
     )

@@ -64,6 +64,11 @@ def tabled(symbol: str, value: Value) -> Input:
     return Input(symbol, f"{value.shown} ({value.reference})", None, value.confidence)
 
 
+def permitted(symbol: str, limit: Value, beside: Any = None) -> Input:
+    """A limit that may not be exceeded, as an input, with its source."""
+    return Input(symbol, f"{limit.upper(beside)} ({limit.reference})", None, limit.confidence)
+
+
 def working(value: Value, limit: Value, *inputs: Input) -> Calculation:
     """The working of a computed figure against a published limit."""
     worked = value.worked
@@ -71,7 +76,7 @@ def working(value: Value, limit: Value, *inputs: Input) -> Calculation:
         worked.symbols if worked else "",
         worked.numbers if worked else value.shown,
         value.shown,
-        f"{limit.shown} ({limit.reference})",
+        f"{limit.upper(value.quantity)} ({limit.reference})",
         margin(value.quantity, limit.quantity),
         inputs,
     )

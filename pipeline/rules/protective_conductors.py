@@ -55,7 +55,7 @@ def _by_table(circuit: Circuit, run: CableRun, needed: Value) -> Outcome:
         worked.symbols if worked else "S_p ≥ S_p,min",
         worked.numbers if worked else needed.shown,
         f"{inputs[1].shown}",
-        f"at least {needed.shown} ({needed.reference})",
+        f"at least {needed.lower(run.cpc_size)} ({needed.reference})",
         surplus(run.cpc_size, needed.quantity),
         inputs,
     )
@@ -85,7 +85,7 @@ def _calculated(case: Case, circuit: Circuit, run: CableRun, needed: Value) -> O
         return _by_maker(case, circuit, run, fault)
     if isinstance(bound, Missing):
         return untabled(name_of(circuit), bound, circuit.where("cpc_size", *DEVICE_CELLS))
-    told = f", {energy.area.shown} by let-through energy" if isinstance(energy, Shown) else ""
+    told = f", {energy.area.lower()} by let-through energy" if isinstance(energy, Shown) else ""
     return Outcome(
         Verdict.QUERY if told else Verdict.NOT_ASSESSED,
         name_of(circuit),
@@ -94,7 +94,7 @@ def _calculated(case: Case, circuit: Circuit, run: CableRun, needed: Value) -> O
         else "Not assessed: neither the table nor the bound shows that the protective conductor bears a fault.",
         circuit.where("cpc_size", "live_size", *DEVICE_CELLS),
         found=f"{magnitude(run.cpc_size, 'mm²'):g} mm²",
-        expected=f"at least {needed.shown} by the table, {bound.area.shown} by the bound{told}",
+        expected=f"at least {needed.lower()} by the table, {bound.area.lower()} by the bound{told}",
         remedy="Choose a larger protective conductor, or have the let-through energy compared with the maker's data.",
         calculation=_working(circuit, run, energy if isinstance(energy, Shown) else bound),
     )
@@ -165,7 +165,7 @@ def _working(circuit: Circuit, run: CableRun, by: Shown) -> Calculation:
         f"S_p ≥ S_min; {worked.symbols if worked else ''}",
         f"{worked.numbers if worked else by.area.shown}; {by.numbers}",
         size.shown,
-        f"at least {by.area.shown} ({by.area.reference})",
+        f"at least {by.area.lower(run.cpc_size)} ({by.area.reference})",
         surplus(run.cpc_size, by.area.quantity),
         (size, *by.figures),
     )

@@ -35,7 +35,7 @@ from pipeline.rules.loop_impedance import cold_limit, device_limit, earth_loop
 from pipeline.rules.outcomes import name_of, shown
 from pipeline.rules.tripping import HARDLY_POSSIBLE, MULTIPLES, times
 from pipeline.rules.workmanship import span, torque_asked
-from pipeline.standards.formula import figure
+from pipeline.standards.formula import figure, upper_limit
 
 # cells that a visit fills in beside those without which a tested job is held
 ALSO: dict[type[Row], frozenset[str]] = {
@@ -251,7 +251,7 @@ def _loop(case: Case, circuit: Circuit) -> tuple[str, str] | None:
         return f"about {estimate}" if estimate else "", _most(limit)
     loop, most = earth_loop(case, circuit, warm=False), device_limit(case, circuit)
     expected = f"up to {loop.shown}" if isinstance(loop, Value) else ""
-    return expected, f"at most {figure(cold_limit(case, most), 'Ω')}" if isinstance(most, Value) else ""
+    return expected, f"at most {upper_limit(cold_limit(case, most), 'Ω')}" if isinstance(most, Value) else ""
 
 
 def _point(case: Case, point: Point, name: str) -> tuple[str, str] | None:
@@ -279,9 +279,9 @@ def _text(value: Value | Missing | None) -> str:
 
 def _most(value: Value | Missing | None) -> str:
     """An upper limit in words."""
-    return f"at most {value.shown}" if isinstance(value, Value) else ""
+    return f"at most {value.upper()}" if isinstance(value, Value) else ""
 
 
 def _least(value: Value | Missing | None) -> str:
     """A lower limit in words."""
-    return f"at least {value.shown}" if isinstance(value, Value) else ""
+    return f"at least {value.lower()}" if isinstance(value, Value) else ""

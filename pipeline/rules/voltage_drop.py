@@ -59,7 +59,7 @@ class Total:
             f"{symbols.symbols if symbols else 'u'}; Δu = Σ(100 × u / U)",
             numbers,
             figure(self.percent, "%"),
-            f"{limit.shown} ({limit.reference})",
+            f"{limit.upper(quantity(self.percent, '%'))} ({limit.reference})",
             margin(self.percent, magnitude(limit.quantity, "%")),
             (*self.inputs, tabled("Δu_max", limit)),
         )
@@ -145,7 +145,7 @@ def _over(case: Case, point: Point, total: Total, limit: Value) -> Outcome:
         "The voltage drop is above its limit.",
         cells(*total.inputs),
         found=f"{figure(total.percent, '%')}, leaving {figure(left, 'V')} at the vehicle",
-        expected=f"at most {limit.shown}",
+        expected=f"at most {limit.upper(quantity(total.percent, '%'))}",
         remedy="Choose a larger cable, or lock the point's limit lower.",
         calculation=total.calculation(limit),
     )

@@ -24,6 +24,8 @@ from pipeline.standards.source import Reference
 
 Amount = Any  # a pint quantity, or a tuple of them for a sum
 SIGNIFICANT = 4
+# digits of a computed limit for print, cut to the safe side; common practice of printed tables
+LIMIT_DIGITS = 3
 # so many workings of a relation, and so many printed figures, are kept: one cable serves many points
 KEPT = 4096
 
@@ -172,3 +174,29 @@ def figure(number: float, unit: str) -> str:
         digits = f"{number:.{decimals}f}"
         digits = digits.rstrip("0").rstrip(".") if "." in digits else digits
     return f"{digits} {unit}".rstrip()
+
+
+def upper_limit(number: float, unit: str, beside: float | None = None) -> str:
+    """A computed limit that nothing may exceed, cut downwards: what is printed is never more than what holds.
+
+    With more digits where a figure `beside` it, which holds, would stand above the cut limit.
+    """
+    return _cut(number, unit, math.floor, lambda printed: beside is None or beside <= printed or beside > number)
+
+
+def lower_limit(number: float, unit: str, beside: float | None = None) -> str:
+    """A computed limit that must be reached, raised: what is printed is never less than what is needed."""
+    return _cut(number, unit, math.ceil, lambda printed: beside is None or beside >= printed or beside < number)
+
+
+def _cut(number: float, unit: str, to_whole: Callable[[float], int], stands: Callable[[float], bool]) -> str:
+    """A limit in as few digits, but at least three and whole numbers whole, as its neighbour stands beside."""
+    if number == 0 or not math.isfinite(number):
+        return figure(number, unit)
+    before = 1 + math.floor(math.log10(abs(number)))
+    for decimals in range(max(0, LIMIT_DIGITS - before), max(0, 9 - before)):
+        # rounded first, since binary fractions lie a hair off what they mean
+        printed = to_whole(round(number * 10**decimals, 6)) / 10**decimals
+        if stands(printed):
+            return f"{printed:.10g} {unit}".rstrip()
+    return figure(number, unit)

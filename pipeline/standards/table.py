@@ -16,7 +16,7 @@ from typing import Any
 
 from pipeline.facts.findings import Confidence
 from pipeline.facts.quantities import quantity
-from pipeline.standards.formula import Worked, figure
+from pipeline.standards.formula import Worked, figure, lower_limit, upper_limit
 from pipeline.standards.source import Reference, Source
 
 FOLDER = Path(__file__).parent
@@ -43,6 +43,21 @@ class Value:
     def shown(self) -> str:
         """The figure as printed, with its unit."""
         return self.worked.shown if self.worked else figure(self.quantity.m, self.unit)
+
+    def upper(self, beside: Any = None) -> str:
+        """The figure as a limit that `beside` may not exceed: as published, or where computed cut downwards."""
+        number = None if beside is None else beside.m_as(self.quantity.units)
+        return upper_limit(self.quantity.m, self._unit, number) if self.worked else self.shown
+
+    def lower(self, beside: Any = None) -> str:
+        """The figure as a limit that `beside` must reach: as published, or where computed raised."""
+        number = None if beside is None else beside.m_as(self.quantity.units)
+        return lower_limit(self.quantity.m, self._unit, number) if self.worked else self.shown
+
+    @property
+    def _unit(self) -> str:
+        """The unit as printed."""
+        return self.worked.formula.result.unit if self.worked else self.unit
 
     def weakened(self, confidence: Confidence) -> "Value":
         """The same figure, no surer than `confidence`."""

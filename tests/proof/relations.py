@@ -7,9 +7,10 @@ from pipeline.facts.quantities import UNITS, quantity
 
 # longest first, so that mm² is not read as m
 UNIT = "|".join(re.escape(each) for each in sorted(filter(None, UNITS), key=len, reverse=True))
-NUMBER = re.compile(rf"(?<![\w.])([<>]?)(\d+(?:\.\d+)?)(?: ({UNIT})(?![\w²·/]))?")
+NUMBER = re.compile(rf"(?<![\w.])([<>]?)(-?\d+(?:\.\d+)?)(?: ({UNIT})(?![\w²·/]))?")
 SIGNS = {"×": "*", "−": "-", "√": "sqrt", "²": "**2", "π": "*pi", "|": "abs"}
 NAMES = {"sqrt": sqrt, "min": min, "max": max, "ln": log, "pi": pi, "abs": abs, "__builtins__": {}}
+PARTS = re.compile(r"; |, (?![^(]*\))")
 ORDER = re.compile(r" ([≤≥]) ")
 PLAIN = re.compile(r"[\d.e+\-*/(), ]|sqrt|min|max|ln|pi|abs")
 
@@ -24,7 +25,7 @@ def number(text):
     if PLAIN.sub("", text).strip():
         return None
     try:
-        return float(eval(text, NAMES))
+        return float(eval(text, NAMES))  # noqa: S307 - figures and signs alone are left
     except (SyntaxError, TypeError, ZeroDivisionError):
         return None
 
@@ -36,7 +37,7 @@ def _base(figure, unit):
 
 def broken(text):
     """The parts of a printed working, parted by semicolons, in which a greater side is called the smaller."""
-    return [part for part in re.split("; |, ", text) if not _holds(part)]
+    return [part for part in PARTS.split(text) if not _holds(part)]
 
 
 def _holds(part):
