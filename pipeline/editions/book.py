@@ -18,12 +18,25 @@ from pipeline.standards.table import Missing, Table, Value, figures, load, path_
 FOLDER = Path(__file__).parent
 
 
+@dataclass(frozen=True, slots=True)
+class Ceiling:
+    """How sure the figures of an edition are at best: those of the documents named so, or of all where none is."""
+
+    confidence: Confidence
+    documents: tuple[str, ...]
+
+    def over(self, value: Value) -> Value:
+        """A figure, no surer than its document may be."""
+        below = not self.documents or value.reference.source.document.startswith(self.documents)
+        return value.weakened(self.confidence) if below else value
+
+
 @dataclass(frozen=True)
 class Book:
-    """The content of an edition's file, with the file it builds on; figures are no surer than `ceiling`."""
+    """The content of an edition's file, with the file it builds on."""
 
     content: Mapping[str, Any]
-    ceiling: Confidence
+    ceiling: "Ceiling"
     cited: dict[str, str] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -65,8 +78,7 @@ class Book:
         entry = self.content["places"].get(role)
         if entry is None:
             return value
-        source = Source(entry["document"], entry["edition"]) if "document" in entry else self.source
-        return replace(value, reference=source.at(entry["place"]))
+        return replace(value, reference=Source(entry["document"], entry["edition"]).at(entry["place"]))
 
     def cite(self, reference: str) -> str:
         """A rule's clauses, parted by semicolons, as this edition cites them; each worked out once."""
@@ -103,7 +115,7 @@ class Book:
 def open_book(identity: str) -> Book:
     """The edition's file by its name; ValueError where a role stays unfilled: a mistake in the program's own data."""
     content = _read(identity)
-    book = Book(content, Confidence(content["at_best"]))
+    book = Book(content, Ceiling(Confidence(content["at_best"]), tuple(content.get("at_best_of", ()))))
     known = _figures(tuple(content["documents"]), book.ceiling).keys()
     roles = tomllib.loads((FOLDER / "roles.toml").read_text(encoding="utf-8"))
     empty = {
@@ -122,17 +134,21 @@ def _read(identity: str) -> dict[str, Any]:
     own = tomllib.loads((FOLDER / f"{identity}.toml").read_text(encoding="utf-8"))
     below = _read(own["based_on"]) if "based_on" in own else {"files": []}
     below.pop("valid_to", None)
+    for place in own.get("places", {}).values():
+        # where a figure was printed stays with it in editions that carry it over
+        place.setdefault("document", "+".join(filter(None, (own["document"], own["amendment"]))))
+        place.setdefault("edition", "")
     listed = [*below.get("corrections", []), *own.get("corrections", [])]
     return {**below, **own, "corrections": listed, "files": [*below["files"], f"{identity}.toml"]}
 
 
 @cache
-def _figures(documents: tuple[str, ...], ceiling: Confidence) -> Mapping[str, Value]:
-    """The figures of several documents, the first that gives one wins, no surer than `ceiling`."""
+def _figures(documents: tuple[str, ...], ceiling: Ceiling) -> Mapping[str, Value]:
+    """The figures of several documents, the first that gives one wins."""
     together: dict[str, Value] = {}
     for each in reversed(documents):
         together.update(figures(each))
-    return {name: value.weakened(ceiling) for name, value in together.items()}
+    return {name: ceiling.over(value) for name, value in together.items()}
 
 
 @cache
@@ -142,10 +158,10 @@ def _unity(reference: Reference) -> Value:
 
 
 @cache
-def _capped(name: str, ceiling: Confidence) -> Table:
-    """A table whose figures are no surer than `ceiling`."""
+def _capped(name: str, ceiling: Ceiling) -> Table:
+    """A table whose figures are no surer than the edition allows."""
     table = load(name)
-    cells = {key: value.weakened(ceiling) for key, value in table.cells.items()}
+    cells = {key: ceiling.over(value) for key, value in table.cells.items()}
     return Table(table.reference, table.title, table.unit, table.head, table.rows, table.columns, cells)
 
 

@@ -182,7 +182,7 @@ class Cables:
 
     def _resistance_factor(self, temperature: Any) -> Value:
         """The same, worked out."""
-        return derived(self.book.formula("resistance_factor")(theta=temperature)).weakened(self.book.ceiling)
+        return derived(self.book.formula("resistance_factor")(theta=temperature))
 
     def _warm(self, run: CableRun, line: tuple[Value, Value], back: tuple[Value, Value]) -> Value:
         """Two conductors of a run in series, each with its factor."""

@@ -8,6 +8,7 @@ from pipeline.editions.runs import Device
 from pipeline.facts.choices import CircuitKind, DeviceStandard, EarthingSystem, RcdDelay, RcdStandard
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.standards.iec_60364_4_41_2005 import clause_411
+from pipeline.standards.iec_60898_1_2015.tripping import instantaneous_current
 from pipeline.standards.table import Missing, Table, Value, derived
 
 BREAKERS = (DeviceStandard.MCB, DeviceStandard.RCBO)
@@ -26,7 +27,7 @@ class Protection:
             multiple = self.book.table("instantaneous").cell(str(device.type), "trips")
             if isinstance(multiple, Missing):
                 return multiple
-            worked = clause_411.instantaneous_current(multiple=multiple.quantity, i_n=device.rating)
+            worked = instantaneous_current(multiple=multiple.quantity, i_n=device.rating)
             return derived(worked, multiple)
         limit = self._tabulated_limit(device, time)
         if isinstance(limit, Missing):

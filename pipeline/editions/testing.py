@@ -38,7 +38,7 @@ class Testing:
             return self.book.figure("pilot_most_current")
         if 10 <= per_cent <= 96:
             relation = pilot.current_of_low_duty if per_cent <= 85 else pilot.current_of_high_duty
-            return derived(relation(duty=duty)).weakened(self.book.ceiling)
+            return derived(relation(duty=duty))
         return Missing(f"A duty cycle of {per_cent:g} % stands for {pilot.meaning_of_duty(per_cent)}.", pilot.ANNEX)
 
     def proximity_current(self, resistor: Any) -> Value | Missing:

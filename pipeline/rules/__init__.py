@@ -7,6 +7,7 @@ from pipeline.editions import Edition
 from pipeline.facts.findings import Finding, Verdict
 from pipeline.facts.job import Job
 from pipeline.rules import (
+    balance,
     bonding,
     climate,
     commissioning,
@@ -62,6 +63,7 @@ MODULES = (
     notifications,
     intake,
     demand,
+    balance,
     load_management,
     sources,
     generation,

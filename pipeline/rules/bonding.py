@@ -7,7 +7,7 @@ from typing import Any
 from pipeline.editions import Missing, Value
 from pipeline.facts.choices import EarthingSystem, Material
 from pipeline.facts.field import Mark, Needed
-from pipeline.facts.findings import Calculation, Confidence, Verdict
+from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
 from pipeline.facts.quantities import quantity
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
@@ -147,7 +147,10 @@ def main_bonding_is_continuous(case: Case) -> Iterator[Outcome]:
         shown(supply, "bonding_continuity"),
         f"{BONDING_OHM} Ω (common practice, from memory)",
         margin(reading.quantity, quantity(BONDING_OHM, "Ω")),
-        (typed("R_b", supply, "bonding_continuity"),),
+        (
+            typed("R_b", supply, "bonding_continuity"),
+            Input("R_b,usual", f"{BONDING_OHM} Ω (common practice)", None, Confidence.MEMORY),
+        ),
     )
     if meets(reading.quantity, quantity(BONDING_OHM, "Ω")):
         # a reading above the figure is only told, so that one close to it is no query

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 from pipeline.facts.choices import Charging, Exposure, Premises
-from pipeline.facts.findings import Calculation, Confidence, Verdict, WhenMissing
+from pipeline.facts.findings import Calculation, Confidence, Input, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
@@ -43,13 +43,11 @@ def _span(point: Point, model: Model, place: Exposure) -> Outcome:
         f"{inputs[0].shown} to {inputs[1].shown}",
         f"{cold:g} °C to {hot:g} °C ({place})",
         None,
-        inputs,
+        (*inputs, Input("θ", f"{cold:g} °C to {hot:g} °C {place}", None, Confidence.MEMORY)),
     )
     places = point.where("indoors") + cells(*inputs)
     if meets(magnitude(model.coldest, "°C") - cold, 0) and reaches(magnitude(model.hottest, "°C"), hot):
-        return passed(
-            name_of(point), f"The model bears the temperatures {place}.", places, calculation, Confidence.MEMORY
-        )
+        return passed(name_of(point), f"The model bears the temperatures {place}.", places, calculation)
     return Outcome(
         Verdict.QUERY,
         name_of(point),

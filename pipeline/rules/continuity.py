@@ -1,12 +1,12 @@
 """R1+R2 as measured, against what length, size and temperature of the cable give."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.editions import CABLE_CELLS, CableRun, Missing, Value, derived
 from pipeline.facts.choices import Function, ProtectiveConductor, YesNo
 from pipeline.facts.field import Needed
-from pipeline.facts.findings import Calculation, Confidence, Verdict
+from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.reading import Reading
@@ -29,8 +29,10 @@ LINE_SHARE = 0.8
 STEP = 0.01
 # where the temperature at the test is not told
 USUAL_CELSIUS = 20.0
-BAND = f"common practice: {-BELOW_SHARE:.0%}, + {ABOVE_OHM} Ω or {ABOVE_SHARE:.0%}".replace("%", " %").replace("-", "−")
-SHORT_CABLE = "; wide, since the cable is short"
+ABOVE = f"+ {ABOVE_OHM} Ω or {ABOVE_SHARE:.0%}".replace("%", " %")
+BELOW = f"−{BELOW_SHARE:.0%} and a step of the display".replace("%", " %")
+# a ring's R1+R2 is read at each of its outlets, where two ways lead to the board: a quarter of it from end to end
+RING_PARTS = 4
 METAL = frozenset({ProtectiveConductor.ARMOUR, ProtectiveConductor.CORE_AND_ARMOUR})
 
 
@@ -53,6 +55,8 @@ def r1_r2_fits_the_cable(case: Case) -> Iterator[Outcome]:
             continue
         attribute = "r2" if _figured(row.r2) and not _figured(row.r1_r2) else "r1_r2"
         run, subject = cable_of(case, circuit), name_of(circuit)
+        if run is not None and _figured(row.ring_r1):
+            run = replace(run, length=run.length / RING_PARTS)
         if gap := unmeasured(subject, row, attribute):
             yield gap
         elif run is None:
@@ -115,9 +119,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     if not meets(value, most) or not reaches(value, least):
         return _out_of_band(case.job, circuit, cell, (calculation, expected))
     places, title = cells(*calculation.inputs), row.fields()[attribute].title
-    # a band of plausibility: how sure the tables are makes no query of it
-    sure = Confidence.CARRIED_OVER if expected.cold.confidence is Confidence.MEMORY else expected.cold.confidence
-    return passed(name_of(circuit), f"{title} fits the cable.", places, calculation, sure)
+    return passed(name_of(circuit), f"{title} fits the cable.", places, calculation, plausible=True)
 
 
 @rule(
@@ -158,11 +160,14 @@ def _calculation(
     row, attribute = cell
     worked, title = expected.cold.worked, row.fields()[attribute].title
     least, most = (figure(each, "Ω") for each in limits[:2])
+    quarter = f"; L of a ring / {RING_PARTS}" if _figured(row.ring_r1) else ""
+    below = f"{LINE_SHARE:g} × R_1 beside a metal path" if has_path(circuit) else BELOW
+    instrument = f", ± {figure(limits[2], 'Ω')} of the instrument" if limits[2] else ""
     return Calculation(
-        f"{title} ≈ f × {worked.symbols if worked else 'R'}",
+        f"{title} ≈ f × {worked.symbols if worked else 'R'}{quarter}",
         f"{expected.factor.shown} × {worked.numbers if worked else expected.cold.shown} = {figure(expected.ohm, 'Ω')}",
         shown(row, attribute),
-        f"{least} to {most} ({expected.cold.reference}; {BAND}{SHORT_CABLE if not limits[0] else ''})",
+        f"{least} to {most} ({expected.cold.reference}; common practice: {below}, {ABOVE}{instrument})",
         margin(magnitude(getattr(row, attribute).quantity, "Ω"), limits[1]),
         (
             typed(title, row, attribute),

@@ -224,7 +224,7 @@ def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) 
         f"Z_s ≤ {share.shown} × Z_s,max; {limit.worked.symbols if limit.worked else 'Z_s,max from the table'}",
         f"{shown(row, 'zs')} ≤ {relation}",
         shown(row, "zs"),
-        f"{judged} on cold conductors, of {permissible} permitted ({limit.reference}; {share.reference})",
+        f"{judged} (on cold conductors, of {permissible} permitted; {limit.reference}; {share.reference})",
         margin(zs, cold),
         (
             typed("Z_s", row, "zs"),

@@ -17,7 +17,7 @@ from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.facts.rows.sources import OtherSource
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Outcome, margin, reaches
-from pipeline.standards.table import Missing, Value
+from pipeline.standards.table import Missing, Value, weakest
 
 # what rows are called, by their kind
 NAMES: dict[type[Row], Callable[[Any], str]] = {
@@ -100,12 +100,19 @@ def passed(
     places: tuple[Place, ...] = (),
     calculation: Calculation | None = None,
     confidence: Confidence = Confidence.CONFIRMED,
+    *,
+    plausible: bool = False,
 ) -> Outcome:
-    """A check that holds; against a figure that nobody confirmed it is a note, and close to one from memory a query."""
+    """A check that holds; with a figure that nobody confirmed it is a note, and close to one from memory a query.
+
+    It is no surer than the least sure figure of its working; of a `plausible` reading, which no limit judges, how sure
+    the tables are makes no query.
+    """
+    confidence = weakest((confidence, *(each.confidence for each in (calculation.inputs if calculation else ()))))
     if confidence in SURE:
         return Outcome(Verdict.PASS, subject, message, places, calculation=calculation)
     left = calculation.margin if calculation else None
-    close = confidence is Confidence.MEMORY and left is not None and not reaches(left, CLOSE_PERCENT)
+    close = confidence is Confidence.MEMORY and not plausible and left is not None and not reaches(left, CLOSE_PERCENT)
     return Outcome(
         Verdict.QUERY if close else Verdict.NOTE,
         subject,

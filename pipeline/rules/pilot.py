@@ -9,7 +9,7 @@ from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.points import Point
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, rule
-from pipeline.rules.outcomes import blank, name_of, passed, shown, typed, untabled
+from pipeline.rules.outcomes import blank, name_of, passed, shown, tabled, typed, untabled
 from pipeline.standards.formula import figure
 
 # what a duty meter may show above the set limit, in amperes: common practice
@@ -76,12 +76,12 @@ def _duty(point: Point, current: Value) -> Outcome:
         current.shown,
         f"{figure(most, 'A')} (limit set + {PILOT_SLACK:g} A)",
         margin(allowed, most),
-        (typed("D", point, "duty_cycle"), typed("I_limit", point, "current_limit")),
+        (typed("D", point, "duty_cycle"), tabled("I", current), typed("I_limit", point, "current_limit")),
     )
     places = point.where("duty_cycle", "current_limit")
     if meets(allowed, most):
         message = f"The pilot allows {current.shown}."
-        return passed(name_of(point), message, places, calculation, current.confidence)
+        return passed(name_of(point), message, places, calculation)
     return Outcome(
         Verdict.FAIL,
         name_of(point),

@@ -88,9 +88,9 @@ def _judged(case: Case, cell: tuple[Circuit, CircuitReadings, str], limit: Value
     off = band(case.job, row, Function.RCD, reading, "ms")
     calculation = Calculation(
         "t ≤ t_max" if least is None else "t_min ≤ t ≤ t_max",
-        f"{shown(row, attribute)} ≤ {limit.shown}",
+        f"{f'{least.shown} ≤ ' if least else ''}{shown(row, attribute)} ≤ {limit.shown}",
         shown(row, attribute),
-        f"{limit.shown} ({limit.reference})",
+        f"{f'{least.shown} to ' if least else ''}{limit.shown} ({limit.reference})",
         margin(value, most),
         (
             typed("t", row, attribute),
@@ -145,30 +145,41 @@ def rcds_upstream_are_tested(case: Case) -> Iterator[Outcome]:
 
 
 def _before_circuits(case: Case, board: Board) -> Outcome:
-    """The verdict on the break time of an RCD in a board."""
-    limit = case.edition.protection.rcd_time(board.rcd_delay or RcdDelay.NONE, 1)
-    if isinstance(limit, Missing):
-        return untabled(name_of(board), limit)
+    """The verdict on the break time of an RCD in a board: not too late, and of a delayed one not too early."""
+    delay = board.rcd_delay or RcdDelay.NONE
+    limit = case.edition.protection.rcd_time(delay, 1)
+    least = case.edition.protection.rcd_least_time(1) if delay is RcdDelay.S else None
+    if isinstance(limit, Missing) or isinstance(least, Missing):
+        return untabled(name_of(board), limit if isinstance(limit, Missing) else least)  # type: ignore[arg-type]
+    span = f"{f'{least.shown} to ' if least else ''}{limit.shown}"
     calculation = Calculation(
-        "t ≤ t_max",
-        f"{shown(board, 'rcd_time')} ≤ {limit.shown}",
+        "t ≤ t_max" if least is None else "t_min ≤ t ≤ t_max",
+        f"{f'{least.shown} ≤ ' if least else ''}{shown(board, 'rcd_time')} ≤ {limit.shown}",
         shown(board, "rcd_time"),
-        f"{limit.shown} ({limit.reference})",
+        f"{span} ({limit.reference})",
         margin(board.rcd_time.quantity, limit.quantity) if board.rcd_time else None,
-        (typed("t", board, "rcd_time"), tabled("t_max", limit)),
+        (typed("t", board, "rcd_time"), tabled("t_max", limit), *([tabled("t_min", least)] if least else [])),
     )
     value = magnitude(board.rcd_time.quantity, "ms") if board.rcd_time else 0.0
+    late = not meets(value, magnitude(limit.quantity, "ms"))
+    early = least is not None and not reaches(value, magnitude(least.quantity, "ms"))
     places = board.where("rcd_time", "rcd_delay")
-    if value > 0 and meets(value, magnitude(limit.quantity, "ms")):
+    if value >= HARDLY_POSSIBLE and not late and not early:
         message = "The RCD before several circuits trips in time."
         return passed(name_of(board), message, places, calculation, limit.confidence)
     return Outcome(
-        Verdict.FAIL,
+        Verdict.QUERY if 0 < value < HARDLY_POSSIBLE and not early else Verdict.FAIL,
         name_of(board),
-        "The RCD before several circuits trips too late." if value > 0 else "No RCD trips in no time.",
+        "No RCD trips in no time."
+        if value <= 0
+        else "The RCD before several circuits trips too late."
+        if late
+        else "The delayed RCD before several circuits trips too early."
+        if early
+        else "Hardly any RCD trips so fast.",
         places,
         found=shown(board, "rcd_time"),
-        expected=f"at most {limit.shown}",
+        expected=span if least else f"at most {limit.shown}",
         remedy="Test again; if it is so, replace the RCD.",
         calculation=calculation,
     )

@@ -124,7 +124,7 @@ def conductors_are_connected_in_their_order(case: Case) -> Iterator[Outcome]:
         if point.order_kept is None:
             yield blank(name_of(point), point, "order_kept")
         elif point.order_kept is YesNo.YES:
-            message = "Connected in order: protective conductor, neutral, lines."
+            message = "Connected in order: protective conductor, neutral, lines in phase order."
             yield passed(name_of(point), message, point.where("order_kept"))
         else:
             yield Outcome(

@@ -24,8 +24,8 @@ from pipeline.standards.source import Reference
 
 Amount = Any  # a pint quantity, or a tuple of them for a sum
 SIGNIFICANT = 4
-# digits of a computed limit for print, cut to the safe side; common practice of printed tables
-LIMIT_DIGITS = 3
+# decimals of a computed limit for print, and its digits below one: as tables of limits are printed, common practice
+LIMIT_DECIMALS, LIMIT_DIGITS = 2, 3
 # so many workings of a relation, and so many printed figures, are kept: one cable serves many points
 KEPT = 4096
 
@@ -190,11 +190,12 @@ def lower_limit(number: float, unit: str, beside: float | None = None) -> str:
 
 
 def _cut(number: float, unit: str, to_whole: Callable[[float], int], stands: Callable[[float], bool]) -> str:
-    """A limit in as few digits, but at least three and whole numbers whole, as its neighbour stands beside."""
+    """A limit in as few digits as tables have, and with more where its neighbour would not stand beside it."""
     if number == 0 or not math.isfinite(number):
         return figure(number, unit)
     before = 1 + math.floor(math.log10(abs(number)))
-    for decimals in range(max(0, LIMIT_DIGITS - before), max(0, 9 - before)):
+    fewest = LIMIT_DIGITS - before if before < 1 else max(0, min(LIMIT_DECIMALS, SIGNIFICANT - before))
+    for decimals in range(fewest, fewest + SIGNIFICANT):
         # rounded first, since binary fractions lie a hair off what they mean
         printed = to_whole(round(number * 10**decimals, 6)) / 10**decimals
         if stands(printed):

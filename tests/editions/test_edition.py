@@ -136,10 +136,26 @@ def test_each_role_is_filled_and_cited(each_edition):
         assert answer.shown
 
 
-def test_under_amendment_4_no_figure_of_a_document_is_confirmed():
-    grades = {each.confidence for each in roles(edition("uk_2018_a4"))}
-    assert grades == {Confidence.CARRIED_OVER, Confidence.MEMORY}
+AMENDED = ("BS 7671", "IEC 60364")
+
+
+def test_under_amendment_4_no_figure_that_it_may_have_changed_is_confirmed():
+    found = [each for each in roles(edition("uk_2018_a4")) if each.reference.source.document.startswith(AMENDED)]
+    assert {each.confidence for each in found} == {Confidence.CARRIED_OVER, Confidence.MEMORY}
     assert Confidence.CONFIRMED in {each.confidence for each in roles(edition("uk_2018_a2"))}
+
+
+def test_an_amendment_of_the_wiring_rules_leaves_the_standards_of_products_as_they_are():
+    old, new = roles(edition("uk_2018_a2")), roles(edition("uk_2018_a4"))
+    products = [each for each in zip(old, new, strict=True) if not str(each[1].reference).startswith(AMENDED)]
+    assert {"IEC 61008-1", "IEC 61851-1"} <= {each.reference.source.document for each, _ in products}
+    assert [(one, other) for one, other in products if one.confidence is not other.confidence] == []
+
+
+def test_a_figure_carried_over_names_the_edition_in_which_it_was_printed():
+    named = {str(each.reference.source) for each in roles(edition("uk_2018_a4"))}
+    assert "BS 7671:2018+A2:2022" in named
+    assert [each for each in roles(edition("uk_2018_a4")) if "A4" in str(each.reference) and each.worked] == []
 
 
 def test_amendment_4_carries_every_figure_over_unchanged():

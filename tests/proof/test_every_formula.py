@@ -35,7 +35,7 @@ EXACT = {
     "iec_60364_4_41_2005.neutral_loop_impedance": ({"z_0": 0.1, "r1_rn": (0.2, 0.4)}, 0.7),
     "iec_60364_4_41_2005.largest_loop_impedance": ({"c_min": 0.95, "u_0": 200, "i_a": 100}, 1.9),
     "iec_60364_4_41_2005.disconnecting_current": ({"c_min": 0.95, "u_0": 200, "z": 1.9}, 100.0),
-    "iec_60364_4_41_2005.instantaneous_current": ({"multiple": 5, "i_n": 32}, 160.0),
+    "iec_60898_1_2015.instantaneous_current": ({"multiple": 5, "i_n": 32}, 160.0),
     "iec_60364_4_41_2005.fault_current": ({"u_0": 230, "z_s": 0.5}, 460.0),
     "iec_60364_4_41_2005.smallest_short_circuit": ({"c_min": 0.95, "u_0": 200, "z_ln": 0.5}, 380.0),
     "iec_60364_4_41_2005.residual_disconnecting_current": ({"multiple": 5, "i_dn": 30}, 0.15),

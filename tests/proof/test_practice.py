@@ -86,3 +86,14 @@ def test_a_screw_spreads_its_plug(plug, thin, thick):
     for screw, verdict in ((thin, NOTE), (thick, NOTE), (thin - 0.1, QUERY), (thick + 0.1, QUERY)):
         job = fixed("EX-G", {"place": "wall plate", "screw_diameter": screw, "plug_diameter": plug})
         assert verdicts(FIXINGS, job) == {verdict}, screw
+
+
+def test_conductors_go_on_in_the_order_protective_conductor_neutral_lines_in_phase_order():
+    # common practice: nothing can become live before its protective conductor is on
+    rule = "conductors_are_connected_in_their_order"
+    order = ["protective conductor", "neutral", "lines in phase order"]
+    kept, lost = found(rule, build()), found(rule, but(build(), "points", order_kept="no"))
+    for (each,), told in ((kept, "message"), (lost, "expected")):
+        places = [getattr(each, told).find(part.removeprefix("the ")) for part in order]
+        assert -1 < places[0] < places[1] < places[2]
+    assert (kept[0].verdict, lost[0].verdict) == (Verdict.PASS, Verdict.QUERY)

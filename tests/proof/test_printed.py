@@ -9,12 +9,14 @@ from proof.typing_in import typed_job
 
 from pipeline.demo.__main__ import write_demo
 from pipeline.demo.week import TODAY
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.findings import Calculation, Confidence, Verdict
 from pipeline.rules import check_job
 from pipeline.run import Options, judge
+from pipeline.standards.table import weakest
 
 HOLDS = (Verdict.PASS, Verdict.NOTE)
 LEADING = re.compile(r"^(?:at least |about |>|<)?(-?\d+(?:\.\d+)? ?[^\s(,]*)")
+SPAN = re.compile(r"^(?:from )?(-?[\d.]+ \S+) to (-?[\d.]+ \S+)")
 # its result stands between two limits, or is told beside its limit, so that no single margin says how far it is
 ASIDE = frozenset({"r1_r2_fits_the_cable", "terminals_are_tightened_as_the_maker_says"})
 
@@ -33,6 +35,11 @@ def _false(rule, calculation):
     if calculation.margin < -1e-6:
         yield f"margin {calculation.margin} of {calculation.result} to {calculation.limit}"
     result, limit = (_leading(each) for each in (calculation.result, calculation.limit))
+    if span := SPAN.match(calculation.limit):
+        least, most = (number(each) for each in span.groups())
+        if not least <= result <= most:
+            yield f"{calculation.result} outside {calculation.limit}"
+        return
     if result is None or limit is None or rule in ASIDE:
         return
     if result > limit * (1 + 1e-9) and not _from_below(calculation, result, limit):
@@ -71,6 +78,18 @@ def test_no_pass_or_note_of_a_drawn_job_prints_what_does_not_hold(kind):
     for drawn in (draw(seed, kind) for seed in range(12)):
         job, _ = typed_job(drawn.sheets, drawn.as_of)
         assert false_relations(check_job(job, drawn.edition, drawn.as_of)) == [], f"{kind} {drawn.number}"
+
+
+GRADES = {"Figure carried over.": Confidence.CARRIED_OVER, "Figure from memory.": Confidence.MEMORY}
+
+
+def test_every_pass_and_note_is_as_sure_as_the_least_sure_figure_of_its_working(week):
+    worked = [each for each in week if each.verdict in HOLDS and each.calculation and each.calculation.inputs]
+    for each in worked:
+        least = weakest(one.confidence for one in each.calculation.inputs)
+        said = next((grade for text, grade in GRADES.items() if each.message.endswith(text)), None)
+        assert each.verdict is Verdict.NOTE or least not in GRADES.values(), (each.rule, least)
+        assert said is None or said is least, (each.rule, said, least)
 
 
 def test_a_relation_that_does_not_hold_as_printed_is_noticed(week):

@@ -312,8 +312,12 @@ def test_one_phase_of_a_three_phase_point_is_judged_too():
 def test_a_voltage_sensing_device_is_told_where_a_low_supply_may_open_it():
     rule = "vehicles_keep_their_voltage"
     # 216.2 V less 7.3 × 32 × 40 / 1000 = 9.344 V leaves 206.86 V
-    assert verdicts(rule, but(build(), "circuits", length=40)) == {NOTE}
-    assert verdicts(rule, but(build(), "circuits", length=39)) == {PASS}
+    (low,) = found(rule, but(build(), "circuits", length=40))
+    assert low.message.startswith("On a low public supply the device against an open PEN may open")
+    # the lowest public voltage is from memory, so that what keeps above is told as such
+    (kept,) = found(rule, but(build(), "circuits", length=39))
+    assert (kept.verdict, kept.message.endswith("Figure from memory.")) == (NOTE, True)
+    assert low.verdict is NOTE
 
 
 # predicted loop and far end -------------------------------------------------------------------------------------------
@@ -346,9 +350,10 @@ def test_a_loop_on_tt_is_no_matter_of_the_overcurrent_device():
 
 
 def test_a_short_circuit_at_the_far_end_trips_the_device():
+    # the 0.1 s in which a breaker trips at once are carried over
     rule = "far_end_faults_are_cleared"
-    assert verdicts(rule, build()) == {PASS}
-    assert verdicts(rule, three_phase_tt()) == {PASS}
+    assert verdicts(rule, build()) == {NOTE}
+    assert verdicts(rule, three_phase_tt()) == {NOTE}
 
 
 def test_what_protects_against_overload_settles_a_far_end_that_is_not_cleared_at_once():

@@ -130,13 +130,23 @@ def test_a_temperature_that_is_not_told_is_told():
     assert finding.calculation.numbers.startswith("1 × ")
 
 
-def test_the_band_of_a_short_cable_is_said_to_be_wide():
-    def limit(length, r1_r2):
-        job = but(but(build(), "circuits", length=length), "readings", r1_r2=r1_r2)
+def test_the_band_around_a_cable_is_told_with_all_its_parts():
+    def limit(length, r1_r2, **cells):
+        job = but(but(build(), "circuits", length=length, **cells), "readings", r1_r2=r1_r2)
         return found("r1_r2_fits_the_cable", job)[0].calculation.limit
 
-    assert limit(14, 0.15).endswith("common practice: −40 %, + 0.05 Ω or 25 %)")
-    assert limit(1, 0.01).endswith("; wide, since the cable is short)")
+    assert limit(14, 0.15).endswith("common practice: −40 % and a step of the display, + 0.05 Ω or 25 %)")
+    # 0.8 × 3.08 mΩ/m × 40 m at 15 °C
+    assert limit(40, 0.2, parallel_path="yes").startswith("0.09659 Ω to ")
+    assert limit(40, 0.2, parallel_path="yes").endswith(
+        "common practice: 0.8 × R_1 beside a metal path, + 0.05 Ω or 25 %)"
+    )
+
+
+def test_the_part_of_the_instrument_is_told_beside_the_band():
+    accuracy = put(Accuracy, instrument="T1", function=Function.CONTINUITY, percent=2, digits=2, last_place="0.01 Ω")
+    job = build(accuracies=(accuracy,))
+    assert found("r1_r2_fits_the_cable", job)[0].calculation.limit.endswith("25 %, ± 0.023 Ω of the instrument)")
 
 
 @pytest.mark.parametrize(

@@ -49,3 +49,21 @@ def test_a_ring_whose_readings_disagree_is_asked_about(cells, verdicts):
 def test_the_working_of_a_ring_shows_the_quarter():
     calculation = found(RULE, ring())[2].calculation
     assert calculation.numbers == "(0.37 Ω + 0.62 Ω) / 4 = 0.2475 Ω"
+
+
+@pytest.mark.parametrize(
+    ("reading", "verdict"),
+    # (7.41 + 12.1) mΩ/m × 50 m / 4 = 0.2439 Ω at 20 °C, 0.98 of it at 15 °C: 0.6 × 0.239 − 0.01 up to 1.25 × 0.239
+    [(0.25, PASS), (0.298, PASS), (0.30, QUERY), (0.134, PASS), (0.133, QUERY), (0.98, QUERY)],
+)
+def test_the_r1_r2_of_a_ring_is_that_of_a_quarter_of_its_length(reading, verdict):
+    job = but(ring(r1_r2=reading), "circuits", length=50)
+    assert judge("r1_r2_fits_the_cable", job) == [(NINE, verdict)]
+    (each,) = found("r1_r2_fits_the_cable", job)
+    assert each.calculation.symbols.endswith("; L of a ring / 4")
+    assert "12.5 m" in each.calculation.numbers
+
+
+def test_the_same_length_without_a_ring_reads_four_times_as_much():
+    job = but(ring(ring_r1=None, ring_rn=None, ring_r2=None, r1_r2=0.98), "circuits", length=50)
+    assert judge("r1_r2_fits_the_cable", job) == [(NINE, PASS)]

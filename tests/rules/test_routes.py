@@ -83,12 +83,25 @@ def test_a_dc_detection_opens_at_6_ma_at_most(milliampere, verdict):
         ({"rcd_type": "A", "rcd_time": 0}, FAIL),
         ({"rcd_type": "A", "rcd_time": 500, "rcd_delay": "S"}, PASS),
         ({"rcd_type": "A", "rcd_time": 501, "rcd_delay": "S"}, FAIL),
+        # type S holds for 130 ms (IEC 61008-1, Table 1), or it would trip before the RCD behind it
+        ({"rcd_type": "A", "rcd_time": 130, "rcd_delay": "S"}, PASS),
+        ({"rcd_type": "A", "rcd_time": 129, "rcd_delay": "S"}, FAIL),
+        ({"rcd_type": "A", "rcd_time": 5}, PASS),
+        ({"rcd_type": "A", "rcd_time": 4.9}, QUERY),
     ],
 )
 def test_an_rcd_before_several_circuits_has_its_own_reading(cells, verdict):
     job = but(build(), "boards", **cells)
     assert judge("rcds_upstream_are_tested", job) == [(MAIN, verdict)]
     assert found("rcds_upstream_are_tested", job)[0].when_missing == "print"
+
+
+def test_the_least_time_of_a_delayed_rcd_is_printed_beside_the_longest():
+    board = found("rcds_upstream_are_tested", but(build(), "boards", rcd_type="A", rcd_time=212, rcd_delay="S"))[0]
+    assert board.calculation.numbers == "130 ms ≤ 212 ms ≤ 500 ms"
+    assert board.calculation.limit.startswith("130 ms to 500 ms (")
+    delayed = but(but(build(), "circuits", rcd_delay="S"), "readings", rcd_time=212, rcd_time_180=230)
+    assert found("rcds_trip_in_time", delayed)[0].calculation.numbers == "130 ms ≤ 212 ms ≤ 500 ms"
 
 
 def near_a_transformer(**cells):

@@ -10,11 +10,11 @@ from pipeline.facts.findings import Confidence
 from pipeline.facts.quantities import quantity
 from pipeline.standards.bs_7671_2018_a2.appendix_4 import line_voltage
 from pipeline.standards.iec_60364_4_41_2005.clause_411 import (
-    instantaneous_current,
     largest_electrode_resistance,
     largest_loop_impedance,
 )
 from pipeline.standards.iec_60364_5_54_2011.annex_a import k_factor
+from pipeline.standards.iec_60898_1_2015.tripping import instantaneous_current
 from pipeline.standards.table import figures, load
 
 BS = "bs_7671_2018_a2"

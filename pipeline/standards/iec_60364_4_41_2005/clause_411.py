@@ -31,12 +31,6 @@ def disconnecting_current(c_min: float, u_0: float, z: float) -> float:
     return c_min * u_0 / z
 
 
-@formula("{multiple} × {i_n}", TN, result="I_a [A]", multiple="m []", i_n="I_n [A]")
-def instantaneous_current(multiple: float, i_n: float) -> float:
-    """Current at which a circuit-breaker trips instantaneously for sure, in amperes."""
-    return multiple * i_n
-
-
 @formula("{u_0} / {z_s}", TN, result="I_f [A]", u_0="U_0 [V]", z_s="Z_s [Ω]")
 def fault_current(u_0: float, z_s: float) -> float:
     """Fault current through a loop impedance, in amperes."""
