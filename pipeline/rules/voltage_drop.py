@@ -12,7 +12,7 @@ from pipeline.facts.findings import Calculation, Confidence, Input, Verdict
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.points import Point
-from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
+from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule, surplus
 from pipeline.rules.conductors import cable_of
 from pipeline.rules.loads import alone_of, load_of, phases_of
 from pipeline.rules.outcomes import (
@@ -219,4 +219,4 @@ def vehicles_keep_their_voltage(case: Case) -> Iterator[Outcome]:
         else:
             lowest = f", on a low supply {figure(low, 'V')}" if sensing else ""
             message = f"At full load the vehicle sees {figure(volts, 'V')}{lowest}."
-            yield passed(name_of(point), message, places, calculation)
+            yield passed(name_of(point), message, places, calculation, plausible=True)
