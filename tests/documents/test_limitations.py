@@ -51,7 +51,7 @@ def test_bonding_that_was_not_seen_is_never_called_adequate_without_more():
     whole = seen().single["job"]["existing_adequate"]
     part = seen(supply=example(Supply, bonding_continuity="LIM: behind tiles")).single["job"]["existing_adequate"]
     assert whole == "adequate"
-    assert part == "adequate as far as it could be seen and tested; limited: Bonding continuity"
+    assert part == "adequate as far as seen and tested. Not seen or not tested in full: Bonding continuity"
 
 
 @pytest.mark.parametrize(("lower", "in_force"), [(10, "10"), (None, "32"), (40, "32")])

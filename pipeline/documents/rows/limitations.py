@@ -33,7 +33,7 @@ def adequacy(job: Json) -> str:
     unseen = joined((fields[name].title for fields, name, _, _ in _limited(job) if name in BONDING), "; ")
     if state != Adequacy.ADEQUATE or unseen == BLANK:
         return state
-    return f"{state} as far as it could be seen and tested; limited: {unseen}"
+    return f"{state} as far as seen and tested. Not seen or not tested in full: {unseen}"
 
 
 def _limited(job: Json) -> Iterator[tuple[dict[str, Field], str, str, str]]:
