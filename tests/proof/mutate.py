@@ -30,18 +30,14 @@ from .loaded import LIVED, Loaded, Touched, exchanged
 from .mutants import ROOT, Mutant, all_mutants
 
 PARTS = ("pipeline", "tests", "templates", "pyproject.toml")
-# what looks at each room: a fault in one room is not seen by the tests of those below it
-PROOF = tuple(f"tests/proof/test_{each}.py" for each in ("edges", "practice", "worked_examples", "worse"))
+# what looks at each room: the quick tests that are nearest to it
 TESTS = {
-    "standards": ("tests/standards", "tests/editions", "tests/proof"),
-    "editions": ("tests/editions", "tests/rules", *PROOF),
-    "rules": ("tests/rules", *PROOF),
+    "standards": ("tests/standards", "tests/editions", "tests/proof/test_every_formula.py"),
+    "editions": ("tests/editions",),
+    "rules": ("tests/rules",),
 }
-# what counts rates over many jobs, or tries every cell with nonsense, is no test of one line
-LEFT_OUT = (
-    "tests/rules/test_robustness.py",
-    *(f"tests/proof/test_{each}.py" for each in ("mutate", "networks", "noise", "slips")),
-)
+# what tries every cell with nonsense is no test of one line
+LEFT_OUT = ("tests/rules/test_robustness.py",)
 WANTED = 0.95
 
 
