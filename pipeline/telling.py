@@ -15,9 +15,12 @@ from pipeline.stages.decide import Decision, Status, question_of
 from pipeline.workbook.corrections.cells import DEFAULTS, where
 from pipeline.workbook.corrections.listing import Group
 from pipeline.workbook.notices import ORPHAN, SAME, UNLISTED
+from pipeline.workbook.photo_rows import FOLDER_RULE
 
 # verdicts that a person may have to act on; passes and 'not applicable' stand on the record only
 TOLD = (Verdict.FAIL, Verdict.QUERY, Verdict.NOT_ASSESSED, Verdict.NOTE)
+EVERYWHERE = frozenset({UNLISTED, FOLDER_RULE})
+"""Rules of which one cause shows in the cells of many jobs."""
 CIRCUITS, POINTS = "Circuits", "Charge points"
 # rules that miss rows of these sheets: rows under a mistyped job are those that they miss
 MISSES = {
@@ -117,7 +120,7 @@ def _cause(finding: Finding) -> Hashable:
     if of_defaults(finding, DEFAULTS):
         return replace(finding, job="", subject=DEFAULTS, calculation=None)
     named = finding.rule, finding.verdict, finding.found, finding.expected
-    return named if finding.rule == UNLISTED else None
+    return named if finding.rule in EVERYWHERE else None
 
 
 def _together(jobs: Mapping[str, Sequence[Finding]]) -> Finding:

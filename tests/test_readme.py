@@ -14,6 +14,7 @@ from pipeline.demo.__main__ import write_demo
 from pipeline.demo.spoil import keep_jobs
 from pipeline.demo.week import demo_rows
 from pipeline.errors import ExitCode
+from pipeline.facts.findings import MEANING
 from pipeline.workbook.write import write_workbook
 
 ROOT = Path(__file__).parent.parent
@@ -76,6 +77,11 @@ def test_every_command_shown_is_one_that_the_program_understands(name: str):
     assert shown
     for line in shown:
         cli.parser().parse_args(shlex.split(line.replace("…", ""))[1:])
+
+
+def test_the_words_for_what_was_found_mean_the_same_on_the_page_and_in_the_program():
+    page = (ROOT / "README.md").read_text("utf-8")
+    assert all(f"| {verdict} | {meaning} |" in page for verdict, meaning in MEANING.items())
 
 
 def test_the_lines_that_make_a_service_of_the_watcher_are_understood():

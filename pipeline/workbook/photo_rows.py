@@ -9,8 +9,10 @@ from pipeline.facts.rows.firm import Firm
 from pipeline.facts.rows.inspections import Photo
 from pipeline.facts.sheets import BY_ROW
 from pipeline.workbook.parsed import visible
-from pipeline.workbook.photos import PhotoFolder, said
+from pipeline.workbook.photos import NO_FOLDER, PhotoFolder, said
 from pipeline.workbook.typist import TypedRow, subject_of
+
+FOLDER_RULE = "photos_lie_beside_the_workbook"
 
 
 def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str, str], list[Finding]]:
@@ -20,14 +22,20 @@ def look_at_photos(typed: list[TypedRow], folder: PhotoFolder) -> tuple[dict[str
     findings: list[Finding] = []
     users: dict[str, list[TypedRow]] = defaultdict(list)
     logos = [each for each in typed if isinstance(each.row, Firm) and each.row.logo]
-    folder.named = frozenset(file for _, file in named) | {each.row.shown("logo") for each in logos}
+    # rows of a mistyped job are told as such, and not once more by their photos
+    files = {each.row.file for each in typed if isinstance(each.row, Photo) and each.row.file}
+    folder.named = frozenset(files) | {each.row.shown("logo") for each in logos}
+    homeless: dict[str, list[TypedRow]] = defaultdict(list)
     for each, file in named:
         total, trouble = folder.look(file)
-        if total is None:
+        if trouble == NO_FOLDER:
+            homeless[each.job or ""].append(each)
+        elif total is None:
             findings.append(_bad_photo(each, said(file, trouble)))
         else:
             sums[file] = total
             users[total].append(each)
+    findings += [_without_folder(job, rows) for job, rows in homeless.items()]
     for rows in users.values():
         findings += _shared_photo(rows)
     for each in logos:
@@ -52,6 +60,22 @@ def _bad_logo(each: TypedRow, message: str) -> Finding:
         found=each.row.typed.get("logo", ""),
         expected="a whole .jpg or .png in the folder 'photos' beside the workbook",
         remedy="Put the logo into the folder 'photos', or mend its name.",
+        scope=Scope.CELL,
+    )
+
+
+def _without_folder(job: str, rows: list[TypedRow]) -> Finding:
+    """All photos of a job are missing for one reason."""
+    return Finding(
+        rule=FOLDER_RULE,
+        verdict=Verdict.FAIL,
+        job=job,
+        subject="Photos",
+        message="There is no folder 'photos' beside the workbook.",
+        places=tuple(place for each in rows for place in each.row.where("file")),
+        found="no folder 'photos'",
+        expected="the photos that the sheet Photos names, in a folder 'photos' beside the workbook",
+        remedy="Put the folder there, or the workbook back to where its folder is.",
         scope=Scope.CELL,
     )
 

@@ -17,6 +17,9 @@ SHRINK = 8
 """JPEG is decoded at an eighth of its size: every byte is read, little is computed."""
 
 
+NO_FOLDER = "there is no folder 'photos' beside the workbook"
+
+
 @dataclass(slots=True)
 class PhotoFolder:
     """The folder with the photos; each file is opened once. `named` are the files that rows name."""
@@ -48,7 +51,7 @@ class PhotoFolder:
     def _open(self, name: str) -> tuple[bytes, str]:
         """The bytes of a photo, or what is wrong."""
         if self.folder is None or not self.folder.is_dir():
-            return b"", "there is no folder 'photos' beside the workbook"
+            return b"", NO_FOLDER
         if not _is_bare(name):
             return b"", "the name leads out of the folder 'photos'; only the bare name of a file is taken"
         path = self.folder / name

@@ -105,8 +105,15 @@ def test_a_photo_that_another_row_names_is_not_what_a_wrong_name_means(folder):
     assert not any("Did you mean" in each.message for each in week.findings)
 
 
-def test_photos_without_their_folder_fail(tmp_path):
-    assert told(week_of(tmp_path / "photos", "done.jpg")) == {("photo_can_be_used", "fail", JOB)}
+def test_photos_without_their_folder_fail_once_a_job(tmp_path):
+    week = week_of(tmp_path / "none", "a.jpg", "b.jpg", jobs=TWO_JOBS)
+    found = [(each.rule, each.job, len(each.places)) for each in week.findings]
+    assert found == [("photos_lie_beside_the_workbook", job, 2) for job in TWO_JOBS]
+
+
+def test_a_photo_of_a_mistyped_job_is_told_with_the_job_and_not_as_a_file_that_nobody_names(folder):
+    week = week_of(folder, "done.jpg", jobs=(JOB, "LN-1O1"))
+    assert told(week) == {("row_belongs_to_a_job", "fail", "")}
 
 
 def test_a_photo_that_no_row_names_is_noted(folder):

@@ -33,9 +33,9 @@ def depth_of(verdict: Verdict) -> Depth:
     return _BY_VERDICT.get(verdict, NOTE)
 
 
-def legend() -> str:
+def legend() -> tuple[str, ...]:
     """The letters with the verdicts that they stand for, and what each of these means."""
-    return "\n".join(f"{depth_of(each).letter}  {each}: {said}." for each, said in MEANING.items())
+    return tuple(f"{depth_of(each).letter}  {each}: {said}." for each, said in MEANING.items())
 
 
 def formula_of(depth: Depth) -> str:

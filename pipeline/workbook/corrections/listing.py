@@ -25,7 +25,7 @@ COLUMNS = (
     ("Why", 24),
 )
 LETTERS = "ABCDEFGH"
-HEADING_ROW = 4
+HEADING_ROW = 3 + len(legend())
 INTRODUCTION = (
     "Correct the cells in this very file and check it again: marks and this sheet are taken out before it is read. "
     "Your own file has not been touched. A click on a place leads there."
@@ -80,7 +80,7 @@ def _lines(groups: Sequence[Group], titles: frozenset[str], remarks: Sequence[st
     """Title, legend, heading, then group by group."""
     yield Line(("Corrections",), (Look.TITLE,), height=24)
     yield _across(INTRODUCTION)
-    yield _across(legend())
+    yield from map(_across, legend())
     yield Line(tuple(name for name, _ in COLUMNS), (Look.HEAD,) * len(COLUMNS))
     for remark in remarks:
         yield _worded(("", "", "", remark), (Look.TEXT,) * 4)
@@ -100,8 +100,8 @@ def _across(text: str) -> Line:
 def _told(finding: Finding, titles: frozenset[str]) -> Iterator[Line]:
     """One finding, and a line of its own for each further place."""
     depth = depth_of(finding.verdict)
-    where = joined(finding.places)
-    first, rest = (where[0], where[1:]) if where else (None, ())
+    where = sorted(joined(finding.places), key=lambda each: each.sheet == DEFAULTS)
+    first, rest = (where[0], where[1:]) if where else (None, [])
     texts = (
         str(first) if first else finding.subject,
         f"{depth.letter}  {finding.verdict}",

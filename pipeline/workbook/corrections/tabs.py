@@ -4,6 +4,7 @@ import re
 from typing import NamedTuple
 from xml.sax.saxutils import escape, quoteattr, unescape
 
+from pipeline.workbook.corrections.listing import HEADING_ROW
 from pipeline.workbook.corrections.package import RELATION_TYPE, Package, prefixed
 from pipeline.workbook.corrections.splice import insert, outline
 
@@ -13,7 +14,7 @@ NAME = "handover_corrections"
 VIEW = "handover_view"
 PART = "xl/worksheets/corrections.xml"
 """Programs that save a workbook give its parts names of their own: where this one is found, nobody has saved since."""
-HEADING_ROWS = "$4:$4"
+HEADING_ROWS = f"${HEADING_ROW}:${HEADING_ROW}"
 AFTER_NAMES = (
     "calcPr", "oleSize", "customWorkbookViews", "pivotCaches", "smartTagPr", "smartTagTypes", "webPublishing",
     "fileRecoveryPr", "webPublishObjects", "extLst",

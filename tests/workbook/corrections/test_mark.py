@@ -12,7 +12,7 @@ from pipeline.facts.field import Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.questions import Question
 from pipeline.workbook.child import open_workbook
-from pipeline.workbook.corrections.listing import Group
+from pipeline.workbook.corrections.listing import HEADING_ROW, Group
 from pipeline.workbook.corrections.mark import marked_copy
 from pipeline.workbook.corrections.notes import BEGIN
 from pipeline.workbook.corrections.unmark import remove_marks
@@ -162,9 +162,11 @@ def test_no_text_of_a_finding_becomes_a_formula(tmp_path, text):
     copy = marked(admins.week(tmp_path), found(message=text, found=text, expected=text, remedy=text, reference=text))
     given = parts(copy)["xl/worksheets/corrections.xml"]
     assert b"<f" not in given.replace(b"<font", b"")
-    row = [cell.value for cell in load_workbook(io.BytesIO(copy))["Corrections"][6]]
+    row = [cell.value for cell in load_workbook(io.BytesIO(copy))["Corrections"][HEADING_ROW + 2]]
     assert row[3:] == [text] * 5
-    assert all(cell.data_type == "s" for cell in load_workbook(io.BytesIO(copy))["Corrections"][6] if cell.value)
+    assert all(
+        cell.data_type == "s" for cell in load_workbook(io.BytesIO(copy))["Corrections"][HEADING_ROW + 2] if cell.value
+    )
 
 
 def test_odd_characters_of_a_finding_do_no_harm(tmp_path):
@@ -172,7 +174,7 @@ def test_odd_characters_of_a_finding_do_no_harm(tmp_path):
     source = admins.week(tmp_path)
     copy = marked(source, found(message=odd, found=odd))
     assert_sound(copy)
-    told = load_workbook(io.BytesIO(copy))["Corrections"]["D6"].value
+    told = load_workbook(io.BytesIO(copy))["Corrections"][f"D{HEADING_ROW + 2}"].value
     assert "<c>&\"'_x0041_ ]]>" in unescape(told)
     assert parts(remove_marks(copy)) == parts(source)
 
