@@ -8,7 +8,7 @@ import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import _lru_cache_wrapper
+from functools import _lru_cache_wrapper, cache
 from inspect import CO_OPTIMIZED
 from pathlib import Path
 from time import perf_counter
@@ -60,7 +60,7 @@ def around(code: CodeType) -> CodeType:
 
 def exchanged(whole: str, spoilt: ast.Module, path: str) -> CodeType | None:
     """The function, or else the assignment of a module, in which two versions differ; None where it is neither."""
-    before, after = (compile(each, path, "exec") for each in (whole, spoilt))
+    before, after = _compiled(whole, path), compile(spoilt, path, "exec")
     if around(before) != around(after):
         pairs = zip(ast.parse(whole).body, spoilt.body, strict=True)
         apart = [new for old, new in pairs if ast.dump(old) != ast.dump(new)]
@@ -68,6 +68,12 @@ def exchanged(whole: str, spoilt: ast.Module, path: str) -> CodeType | None:
         return compile(ast.Module(apart, type_ignores=[]), path, "exec") if single else None
     changed = [new for old, new in zip(functions_of(before), functions_of(after), strict=True) if old != new]
     return changed[0] if len(changed) == 1 else None
+
+
+@cache
+def _compiled(whole: str, path: str) -> CodeType:
+    """A module as it stands, compiled once for all its mutants."""
+    return compile(whole, path, "exec")
 
 
 @dataclass

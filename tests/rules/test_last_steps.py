@@ -14,6 +14,7 @@ from rules.honest import (
     judge,
     point_row,
     put,
+    readings_row,
     three_phase_tt,
     verdicts,
 )
@@ -102,7 +103,7 @@ def test_no_rcd_is_replaced_for_a_time_that_was_never_measured(milliseconds, rem
     assert finding.remedy.startswith(remedy)
 
 
-@pytest.mark.parametrize(("milliseconds", "verdict"), [(0, FAIL), (1, PASS), (300, PASS), (301, FAIL)])
+@pytest.mark.parametrize(("milliseconds", "verdict"), [(0, FAIL), (4.9, QUERY), (5, PASS), (300, PASS), (301, FAIL)])
 def test_an_rcd_before_several_circuits_has_the_limit_of_every_other(milliseconds, verdict):
     shared = but(build(), "boards", rcd_type="A", rcd_rating=30, rcd_delay="none", rcd_time=milliseconds)
     assert verdicts("rcds_upstream_are_tested", shared) == {verdict}
@@ -252,3 +253,20 @@ def test_a_case_works_a_figure_out_once():
     case, asked = Case(build(), edition("uk_2018_a2"), TESTED_ON), []
     assert [case.once(("loop", 1), lambda: asked.append(1) or "worked out") for _ in range(3)] == ["worked out"] * 3
     assert asked == [1]
+
+
+@pytest.mark.parametrize(("ohms", "verdict"), [(0.79, PASS), (0.39, QUERY), (1.2, QUERY)])
+def test_the_loop_behind_a_feeder_is_the_sum_of_all_its_parts(ohms, verdict):
+    """0.24 Ω at the intake, 0.4 Ω of the feeder and 0.15 Ω of the circuit's own."""
+    feeder = circuit_row(circuit="1", feeds="distribution circuit")
+    readings = (readings_row(circuit="1", r1_r2=0.4, zs=0.64), readings_row(board="SUB", zs=ohms))
+    job = build(
+        boards=(board_row(), board_row(board="SUB", fed_board="MAIN", fed_circuit="1")),
+        circuits=(feeder, circuit_row(board="SUB")),
+        readings=readings,
+        points=(point_row(board="SUB"),),
+    )
+    assert dict(judge("zs_agrees_with_its_parts", job)) == {
+        "Board MAIN, circuit 1": PASS,
+        "Board SUB, circuit 9": verdict,
+    }

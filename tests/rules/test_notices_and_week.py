@@ -139,6 +139,11 @@ def test_three_rows_of_different_lengths_with_one_set_of_readings_are_asked_abou
     assert week(copied_down(3, [17, 18, 20, 30, 40, 50])) == []
 
 
+def test_rows_that_are_alike_in_everything_are_asked_about_once():
+    """Not again because one of their columns is alike as well."""
+    assert week(copied_down(6, [10, 20, 30, 40, 50, 60])) == [("readings_are_not_copied_down", "J1", QUERY)]
+
+
 def test_a_column_with_five_equal_figures_is_asked_about():
     job = bays(6)
     rows = tuple(change(row, zs=0.25) if index < 5 else row for index, row in enumerate(job.readings))
