@@ -14,6 +14,7 @@ from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.intake import span_by_loop, voltage_then
 from pipeline.rules.outcomes import (
+    blank,
     cells,
     lacking,
     name_of,
@@ -61,8 +62,10 @@ def largest_at_origin(supply: Supply) -> Prospective | Outcome:
     if supply.phases != 3:
         if gap := unmeasured("Supply", supply, "fault_current"):
             return gap
-        value = magnitude(supply.fault_current.quantity, "kA") if supply.fault_current else 0.0
-        return Prospective(value, f"at the intake, {by}", (typed("I_pf", supply, "fault_current"),))
+        # where metal parts share its way to earth, a fault to earth may be the larger one
+        both = [each for each in ("fault_current", "fault_current_le") if _kiloamperes(supply, each)]
+        larger = max(both or ["fault_current"], key=lambda each: _kiloamperes(supply, each))
+        return Prospective(_kiloamperes(supply, larger), f"at the intake, {by}", (typed("I_pf", supply, larger),))
     if supply.fault_current_3ph and supply.fault_current_3ph.measured:
         value = magnitude(supply.fault_current_3ph.quantity, "kA")
         return Prospective(value, f"three-phase at the intake, {by}", (typed("I_3ph", supply, "fault_current_3ph"),))
@@ -75,6 +78,12 @@ def largest_at_origin(supply: Supply) -> Prospective | Outcome:
     worked = three_phase_by_neutral(current=supply.fault_current.quantity if supply.fault_current else None)
     inputs = (typed("I_LN", supply, "fault_current"),)
     return Prospective(magnitude(worked.quantity, "kA"), "2 × line to neutral at the intake", inputs)
+
+
+def _kiloamperes(supply: Supply, attribute: str) -> float:
+    """A fault current in kiloamperes, nought where none was measured."""
+    reading = getattr(supply, attribute)
+    return magnitude(reading.quantity, "kA") if reading and reading.measured else 0.0
 
 
 @rule(
@@ -137,7 +146,9 @@ def _backed_up(case: Case, board: Board, circuit: Circuit, largest: Prospective)
     _, most = case.edition.protection.conditional_rating()
     cutout = case.job.supply.cutout_rating
     backed = cutout is not None and meets(cutout, most.quantity)
-    if declared and backed and board.mixed_makes is not YesNo.YES:
+    if declared and backed and board.mixed_makes is None:
+        return blank(name_of(circuit), board, "mixed_makes")
+    if declared and backed and board.mixed_makes is YesNo.NO:
         calculation = _against(largest, rated, f"conditional rating, {board.conditional_source}", extra)
         return passed(
             name_of(circuit),

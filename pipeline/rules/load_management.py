@@ -7,13 +7,25 @@ from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude, quantity
 from pipeline.facts.rows.boards import Board
+from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.facts.rows.points import Point
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, rule
 from pipeline.rules.demand import PHASES, Demand, demand_of
-from pipeline.rules.loads import sum_of
-from pipeline.rules.outcomes import blank, cells, lacking, name_of, not_applicable, passed, shown, tabled, typed
+from pipeline.rules.loads import Sum, sum_of
+from pipeline.rules.outcomes import (
+    blank,
+    cells,
+    distinct,
+    lacking,
+    name_of,
+    not_applicable,
+    passed,
+    shown,
+    tabled,
+    typed,
+)
 from pipeline.standards.formula import figure
 
 LIMITED = "IEC 60364-7-722, 722.311"
@@ -212,6 +224,7 @@ def fallback_fits_the_supply(case: Case) -> Iterator[Outcome]:
         yield demand
         return
     yield _fallen_back(case.job, demand, *_ratings(case.job)[0])
+    yield from _feeders_fallen_back(case.job)
 
 
 def _ratings(job: Job) -> list[tuple[float, str, Input]]:
@@ -243,6 +256,42 @@ def _fallen_back(job: Job, demand: Demand, limit: float, what: str, extra: Input
         places,
         found=calculation.result,
         expected=f"at most {figure(limit, 'A')}",
+        remedy="Set a lower current for the loss of signal.",
+        calculation=calculation,
+    )
+
+
+def _feeders_fallen_back(job: Job) -> Iterator[Outcome]:
+    """The same behind each distribution circuit that feeds points of a scheme: its device must bear what they draw."""
+    for circuit in job.circuits:
+        points = [point for board in job.fed_boards(circuit) for point in job.points_behind(board)]
+        if circuit.device_rating is None or not any(each.scheme for each in points):
+            continue
+        drawn = sum_of(job, points, fallback=True)
+        yield drawn if isinstance(drawn, Outcome) else _feeder_fallen_back(circuit, drawn)
+
+
+def _feeder_fallen_back(circuit: Circuit, drawn: Sum) -> Outcome:
+    """The verdict on one distribution circuit once the signal is lost."""
+    amperes, rating = max(drawn.amperes), magnitude(circuit.device_rating, "A")
+    calculation = Calculation(
+        "Σmin(I_B, I_fallback) ≤ I_n",
+        f"{figure(amperes, 'A')} ≤ {figure(rating, 'A')}",
+        figure(amperes, "A"),
+        f"{figure(rating, 'A')} (the device of the distribution circuit)",
+        margin(amperes, rating),
+        distinct((*drawn.inputs, typed("I_n", circuit, "device_rating"))),
+    )
+    if meets(amperes, rating):
+        message = "What the points fall back to fits their distribution circuit."
+        return passed(name_of(circuit), message, cells(*calculation.inputs), calculation)
+    return Outcome(
+        Verdict.FAIL,
+        name_of(circuit),
+        "When the signal is lost, the points draw more than their distribution circuit can carry.",
+        cells(*calculation.inputs),
+        found=calculation.result,
+        expected=f"at most {figure(rating, 'A')}",
         remedy="Set a lower current for the loss of signal.",
         calculation=calculation,
     )

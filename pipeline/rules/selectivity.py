@@ -82,9 +82,11 @@ def _ordered(circuit: Circuit, before: Upstream, ratio: Value) -> Outcome:
             remedy="Compare both ratings with the site sheet.",
         )
     apart = both_fuses and reaches(before.amperes, factor * own)
-    if apart or (before.standard in FUSES and circuit.device not in FUSES):
+    slower = before.standard in FUSES and circuit.device not in FUSES and not meets(before.amperes, own)
+    if apart or slower:
         return passed(name_of(circuit), "The fuse upstream stays when this device opens.", places)
-    why = f"two fuses closer than {ratio.shown} to one" if both_fuses else "at a short circuit both may be as fast"
+    same = "both are rated the same" if before.standard in FUSES else "at a short circuit both may be as fast"
+    why = f"two fuses closer than {ratio.shown} to one" if both_fuses else same
     return Outcome(
         Verdict.NOTE,
         name_of(circuit),

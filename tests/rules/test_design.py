@@ -404,6 +404,8 @@ def test_a_fuse_is_judged_by_the_times_it_is_tabulated_for(cells, verdict):
         (6.01, {"conditional_rating": 16}, FAIL),
         (16.1, {"conditional_rating": 16, "conditional_source": "maker's data sheet"}, FAIL),
         (6.01, {"conditional_rating": 16, "conditional_source": "data sheet", "mixed_makes": "yes"}, QUERY),
+        # whether all devices are of the board's make is not known: nothing to declare a rating for
+        (6.01, {"conditional_rating": 16, "conditional_source": "data sheet", "mixed_makes": None}, NOT_ASSESSED),
         ("LIM: no access", {}, PASS),
     ],
 )
@@ -411,6 +413,14 @@ def test_a_6_ka_device_breaks_the_fault_current(fault, board, verdict):
     # without a reading at the board the figure at the intake, 1.02 kA, stands for it
     job = but(build(), "boards", fault_current=fault, **board)
     assert judge("breaking_capacity_covers_the_fault_current", job) == [(NINE, verdict)]
+
+
+def test_a_fault_to_earth_may_be_the_larger_one_of_a_single_phase_supply():
+    rule = "breaking_capacity_covers_the_fault_current"
+    job = but(but(build(), "boards", fault_current=None), "supply", fault_current=5.3, fault_current_le=6.1)
+    (each,) = found(rule, job)
+    assert (each.verdict, each.calculation.result) == (FAIL, "6.1 kA")
+    assert verdicts(rule, but(job, "supply", fault_current_le="N/A")) == {PASS}
 
 
 def test_the_three_phase_current_is_twice_the_single_phase_one_unless_better_known():

@@ -20,6 +20,7 @@ from pipeline.facts.rows.load_management import LoadManagement
 
 FAIL, PASS, QUERY, NOT_ASSESSED = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOT_ASSESSED
 RULE = "limits_can_be_held_where_their_sensor_measures"
+FEEDER = "Board MAIN, circuit D1"
 TRIED = {"sensor_checked": "yes", "limit_held": "yes", "fallback_held": "yes"}
 THREE = {"phases": 3, "device_poles": 4}
 
@@ -127,8 +128,13 @@ def test_a_limit_is_judged_before_the_visit_as_well():
 def test_what_points_fall_back_to_fits_the_lowest_of_all_ratings():
     # 71 A + 12 × 6 A = 143 A
     rule, job = "fallback_fits_the_supply", car_park()
-    assert verdict(job, rule) is PASS
-    assert verdict(but(job, "supply", agreed_capacity=143), rule) is PASS
-    assert verdict(but(job, "supply", agreed_capacity=142), rule) is FAIL
-    (each,) = found(rule, but(job, "boards", main_switch_rating=142))
+    assert judge(rule, job) == [("Supply", PASS), (FEEDER, PASS)]
+    assert judge(rule, but(job, "supply", agreed_capacity=143))[0] == ("Supply", PASS)
+    assert judge(rule, but(job, "supply", agreed_capacity=142))[0] == ("Supply", FAIL)
+    each = found(rule, but(job, "boards", main_switch_rating=142))[0]
     assert (each.verdict, each.calculation.limit) == (FAIL, "142 A (the main switch of board MAIN)")
+
+
+@pytest.mark.parametrize(("rating", "verdict"), [(72, PASS), (71, FAIL)])
+def test_what_points_fall_back_to_fits_the_circuit_that_feeds_their_board(rating, verdict):
+    assert judge("fallback_fits_the_supply", but(car_park(), "circuits", device_rating=rating))[1] == (FEEDER, verdict)
