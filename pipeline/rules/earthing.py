@@ -254,13 +254,17 @@ def _contained(row: CircuitReadings, electrode: Electrode) -> Calculation:
     """A loop beside the electrode and the circuit's own conductors; the rest is the source's earth and the line."""
     zs, ohm = (magnitude(each.quantity, "Ω") for each in (row.zs, electrode.resistance) if each)
     own = magnitude(row.r1_r2.quantity, "Ω") if row.r1_r2 and row.r1_r2.measured else 0.0
-    rest = f"rest {figure(zs - ohm - own, 'Ω')} for the source's earth and the line"
+    rest = f"; rest {figure(zs - ohm - own, 'Ω')} for the source's earth and the line"
+    contained = reaches(zs, ohm)
+    relation = "≥" if contained else "<"
     return Calculation(
-        "Z_s ≥ R_A; Z_s − R_A − (R_1 + R_2)",
-        f"{shown(row, 'zs')} ≥ {shown(electrode, 'resistance')}; {rest}",
+        f"Z_s {relation} R_A{'; Z_s − R_A − (R_1 + R_2)' if contained else ''}",
+        f"{shown(row, 'zs')} {relation} {shown(electrode, 'resistance')}{rest if contained else ''}",
         shown(row, "zs"),
-        f"at least {shown(electrode, 'resistance')} (as measured)",
-        surplus(zs, ohm),
+        f"at least {shown(electrode, 'resistance')} (as measured)"
+        if contained
+        else f"told; the electrode alone read {shown(electrode, 'resistance')}",
+        surplus(zs, ohm) if contained else None,
         (
             typed("Z_s", row, "zs"),
             typed("R_A", electrode, "resistance"),

@@ -22,6 +22,8 @@ ALIKE = ((("r1_r2", "zs", "rcd_time"), 3), (("zs",), 5), (("r1_r2",), 5))
 LENGTHS_APART = 0.15
 # so many equal figures in two jobs are no chance: asked about, and beyond doubt
 BLOCK_ALIKE, BLOCK_COPIED = 4, 12
+# a row with fewer figures may be equal to another by chance
+ROW_ALIKE = 3
 SITES_A_DAY = 3
 # readings of which equal values say something; '>999' and times of nought do not
 TELLING = ("r1_r2", "zs", "rcd_time", "rcd_time_180")
@@ -103,27 +105,40 @@ def readings_are_not_copied_down(jobs: Iterable[Job]) -> Iterator[Finding]:
 
 
 def blocks_are_not_copied_between_jobs(jobs: Iterable[Job]) -> Iterator[Finding]:
-    """No job has the readings of another one."""
-    blocks: dict[Signature, list[Job]] = defaultdict(list)
-    for job in jobs:
-        signature = tuple(each for row in job.readings for each in _figures(row, TELLING))
-        if len(signature) >= BLOCK_ALIKE:
-            blocks[signature].append(job)
-    for signature, alike in blocks.items():
-        verdict = Verdict.FAIL if len(signature) >= BLOCK_COPIED else Verdict.QUERY
-        for job, others in _each_with_the_others(alike):
+    """No job has the readings of another one, nor whole rows of them."""
+    for (one, other), equal in _shared(jobs):
+        if equal < BLOCK_ALIKE:
+            continue
+        verdict = Verdict.FAIL if equal >= BLOCK_COPIED else Verdict.QUERY
+        for job, elsewhere in ((one, other), (other, one)):
             yield _finding(
                 "blocks_are_not_copied_between_jobs",
                 verdict,
                 job,
                 (
-                    f"All readings are those of job {others}.",
-                    f"{len(signature)} equal figures",
+                    f"Rows of readings are those of job {elsewhere.reference}.",
+                    f"{equal} equal figures",
                     "readings of this job",
                     "Compare with both site sheets; enter this job's own readings.",
                 ),
                 (place for row in job.readings for place in row.where("zs")),
             )
+
+
+def _shared(jobs: Iterable[Job]) -> Iterator[tuple[tuple[Job, Job], int]]:
+    """Pairs of jobs with rows that are alike in every figure, and how many figures these rows have together."""
+    rows: dict[Signature, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    listed = list(jobs)
+    for number, job in enumerate(listed):
+        for row in job.readings:
+            signature = _figures(row, TELLING)
+            if len(signature) >= ROW_ALIKE:
+                rows[signature][number] += 1
+    equal: dict[tuple[int, int], int] = defaultdict(int)
+    for signature, counts in rows.items():
+        for one, other in combinations(counts, 2):
+            equal[one, other] += len(signature) * min(counts[one], counts[other])
+    yield from (((listed[one], listed[other]), figures) for (one, other), figures in equal.items())
 
 
 def _each_with_the_others(alike: list[Job]) -> Iterator[tuple[Job, str]]:

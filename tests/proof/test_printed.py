@@ -6,6 +6,8 @@ import pytest
 from proof.generator import draw
 from proof.relations import broken, number
 from proof.typing_in import typed_job
+from rules.honest import found
+from rules.test_each_row import CASES
 
 from pipeline.demo.__main__ import write_demo
 from pipeline.demo.week import TODAY
@@ -71,6 +73,12 @@ def week(tmp_path_factory):
 
 def test_no_pass_or_note_of_the_demo_week_prints_what_does_not_hold(week):
     assert false_relations(week) == []
+
+
+def test_no_pass_or_note_at_the_limit_of_any_row_of_the_checks_prints_what_does_not_hold():
+    for case in CASES:
+        rule, job, _ = case.values
+        assert false_relations(found(rule, job)) == [], case.id
 
 
 @pytest.mark.parametrize("kind", ["domestic", "workplace", "bays"])

@@ -163,6 +163,29 @@ def test_a_block_of_readings_of_another_job_is_asked_about_and_a_long_one_fails(
     assert week(bays(6), elsewhere(bays(6), "J2")) == [(rule, "J1", FAIL), (rule, "J2", FAIL)]
 
 
+def test_some_rows_of_another_job_are_a_copied_block_as_well():
+    rule, own = "blocks_are_not_copied_between_jobs", {"zs": 0.41, "r1_r2": 0.17, "rcd_time": 31, "rcd_time_180": 19}
+    other = elsewhere(bays(6), "J2")
+    # one row of its own among six: twenty equal figures are left
+    mixed = other.model_copy(update={"readings": (change(other.readings[0], **own), *other.readings[1:])})
+    found = [each for each in check_week([bays(6), mixed]) if each.rule == rule]
+    assert {each.found for each in found} == {"20 equal figures"}
+    assert {each.verdict for each in found} == {FAIL}
+    # one copied row among others is asked about
+    alone = other.model_copy(
+        update={"readings": (other.readings[0], *(change(each, **own) for each in other.readings[1:]))}
+    )
+    assert [(each.found, each.verdict) for each in check_week([bays(6), alone]) if each.rule == rule] == 2 * [
+        ("4 equal figures", QUERY)
+    ]
+
+
+def test_two_equal_figures_of_a_feeder_are_no_copied_block():
+    bare = {"rcd_time": None, "rcd_time_180": None}
+    one, other = but(build(), "readings", **bare), but(elsewhere(build(), "J2"), "readings", **bare)
+    assert [each for each in check_week([one, other]) if each.rule == "blocks_are_not_copied_between_jobs"] == []
+
+
 def test_one_site_twice_on_one_day_is_asked_about():
     other = but(elsewhere(build(), "J2", site="2 sample  road, ANYTOWN", tester="PEX"), "readings", zs=0.41)
     assert week(build(), other) == []
