@@ -3,8 +3,8 @@
 from pipeline.documents.rows.circuits import board_words
 from pipeline.documents.rows.findings import demand_after
 from pipeline.documents.rows.limitations import adequacy
+from pipeline.documents.rows.users import emergency, further_rcd, lowered
 from pipeline.documents.texts import BLANK, Json, Texts, counted, day, given, joined, plain, shown
-from pipeline.facts.choices import Nation, RcdDelay
 from pipeline.facts.field import Field
 from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.firm import Firm, Instrument, Person
@@ -29,8 +29,6 @@ ROLES = {
     "supervisor": "Release of the pack as qualified supervisor",
 }
 AWAITING = "awaiting signature"
-# an emergency number of the United Kingdom that does not hold elsewhere (common knowledge), and what is printed instead
-BRITISH_NUMBER, NUMBER_THERE = "999", "the emergency number of the country"
 SETTLED = "The figures marked in the calculation record as carried over or from memory agree with the printed standard."
 
 FIELDS: dict[str, dict[str, Field]] = {
@@ -124,20 +122,28 @@ def origin_lists(job: Json) -> dict[str, tuple[Texts, ...]]:
 def _job(job: Json) -> Texts:
     """The job, with the client's address where it differs from the site, and the points by name."""
     texts = shown(job["row"])
-    models = {each["model"]["shown"]: plain(each["designation"]["shown"]) for each in job["models"]}
-    named = [f"{plain(each['point']['shown'])} ({models.get(each['model']['shown'], BLANK)})" for each in job["points"]]
     people = {each["person"]["shown"]: plain(each["name"]["shown"]) for each in job["people"]}
     return texts | {
         "tester_name": people.get(job["row"]["tester"]["shown"], BLANK),
         "client_at": joined([texts["client_address"], texts["site"]][: 1 if given(texts["client_address"]) else 2]),
-        "points_named": f"{counted(len(named), 'charge point')}: {joined(named)}" if named else BLANK,
+        "points_named": _points_named(job),
         "existing": joined([texts["previous_document"], texts["previous_date"]]),
         "existing_adequate": adequacy(job),
-        "lowered": joined(map(_lowered, map(shown, job["points"])), "; "),
-        "further_rcds": joined(map(_further_rcd, map(shown, job["boards"])), "; "),
+        "lowered": joined(map(lowered, map(shown, job["points"])), "; "),
+        "further_rcds": joined(map(further_rcd, map(shown, job["boards"])), "; "),
         "sources_named": sources_named(job),
         "sharing": joined(map(_sharing, map(shown, job["schemes"])), " "),
     }
+
+
+def _points_named(job: Json) -> str:
+    """The charge points by name, model by model."""
+    models = {each["model"]["shown"]: plain(each["designation"]["shown"]) for each in job["models"]}
+    groups: dict[str, list[str]] = {}
+    for each in job["points"]:
+        groups.setdefault(models.get(each["model"]["shown"], BLANK), []).append(plain(each["point"]["shown"]))
+    named = [f"{', '.join(points)} ({model})" for model, points in groups.items()]
+    return f"{counted(len(job['points']), 'charge point')}: {'; '.join(named)}" if named else BLANK
 
 
 def sources_named(job: Json) -> str:
@@ -157,29 +163,6 @@ def _sharing(scheme: Texts) -> str:
         f"The charge points share {scheme['group_limit']} A in each phase. "
         f"If the link between them fails, each falls back to {scheme['fallback']} A."
     )
-
-
-def is_lowered(point: Texts) -> bool:
-    """Whether a point charges with less than its setting for now."""
-    usual, lower = point["current_limit"], point["temporary_limit"]
-    return given(lower) and (not given(usual) or float(lower) < float(usual))
-
-
-def _lowered(point: Texts) -> str:
-    """A point that charges with less than its setting for now, and why."""
-    if not is_lowered(point):
-        return BLANK
-    reason = f" ({point['temporary_reason']})" if given(point["temporary_reason"]) else ""
-    return f"charge point {point['point']} with at most {point['temporary_limit']} A{reason}"
-
-
-def _further_rcd(board: Texts) -> str:
-    """An RCD before several circuits of a board, for those who press its button."""
-    if not given(board["rcd_type"]):
-        return BLANK
-    delay = f"delayed, {board['rcd_delay']}" if board["rcd_delay"] not in (BLANK, RcdDelay.NONE) else BLANK
-    where = joined([board["description"], board["place"]])
-    return f"{where} (board {board['board']}, {joined([board['rcd_rating'] + ' mA', delay])})"
 
 
 def _source_places(job: Json) -> tuple[Texts, ...]:
@@ -216,16 +199,8 @@ def _firm(job: Json) -> Texts:
     registered = joined([texts["registration_body"], texts["registration_number"]], ", number ")
     return texts | {
         "registered": joined([registered, texts["registration_covers"]], "; covers "),
-        "emergency": _emergency(shown(job["row"]), texts["emergency"]),
+        "emergency": emergency(shown(job["row"]), texts["emergency"]),
     }
-
-
-def _emergency(row: Texts, own: str) -> str:
-    """The number to ring in a fire: that typed for the job, else the firm's, where it holds at the site."""
-    there = row.get("emergency", BLANK)
-    if given(there):
-        return there
-    return NUMBER_THERE if row["nation"] == Nation.ELSEWHERE and BRITISH_NUMBER in own else own
 
 
 def _certificate(record: Json, envelope: Envelope, record_sum: str) -> Texts:

@@ -1,7 +1,8 @@
 """Charge points with their models, inspection aspects, defects and photos."""
 
 from pipeline.documents.rows.circuits import board_words, circuit_name
-from pipeline.documents.rows.origin import is_lowered, sources_named
+from pipeline.documents.rows.origin import sources_named
+from pipeline.documents.rows.users import is_lowered
 from pipeline.documents.texts import BLANK, Json, Texts, given, joined, plain, shown
 from pipeline.facts.choices import Connection, DataLink, OpenPenMeasure, RuleFamily, SourceKind, YesNo
 from pipeline.facts.field import Field
