@@ -70,6 +70,11 @@ def exchanged(whole: str, spoilt: ast.Module, path: str) -> CodeType | None:
     return changed[0] if len(changed) == 1 else None
 
 
+def enters(frame: FrameType, into: dict[int, CodeType]) -> None:
+    """Note what code runs; by its identity, as code is slow to hash and this is called at each step."""
+    into.setdefault(id(frame.f_code), frame.f_code)
+
+
 @cache
 def _compiled(whole: str, path: str) -> CodeType:
     """A module as it stands, compiled once for all its mutants."""
@@ -116,21 +121,17 @@ class Loaded:
         found = []
         for each in items:
             self.forget()
-            entered: set[Name] = set()
+            entered: dict[int, CodeType] = {}
             began = perf_counter()
-            sys.setprofile(lambda frame, event, _, into=entered: self.enters(frame, event, into))
+            sys.setprofile(lambda frame, _event, _arg, into=entered: enters(frame, into))
             passes = _passes(each)
             sys.setprofile(None)
             if not passes:
                 message = f"{each.nodeid} fails on the tree as it is"
                 raise RuntimeError(message)
-            found.append(Touched(each.nodeid, frozenset(entered), perf_counter() - began))
+            names = frozenset(name for code in entered.values() if (name := self.name(code)))
+            found.append(Touched(each.nodeid, names, perf_counter() - began))
         return found
-
-    def enters(self, frame: FrameType, event: str, into: set[Name]) -> None:
-        """Note a call of a function of the package."""
-        if event == "call" and (name := self.name(frame.f_code)):
-            into.add(name)
 
     def forget(self) -> None:
         """Empty what functions keep of earlier calls."""
