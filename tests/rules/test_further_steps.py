@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 from rules.honest import (
     TODAY,
+    bays,
     build,
     but,
     change,
@@ -24,6 +25,7 @@ from pipeline.facts.choices import Function, LoopMethod
 from pipeline.facts.findings import Verdict
 from pipeline.facts.rows.firm import Accuracy
 from pipeline.facts.rows.load_management import LoadManagement
+from pipeline.rules import check_week
 from pipeline.rules.loads import sum_of
 from pipeline.rules.twins import without_twins
 
@@ -202,3 +204,45 @@ def test_tests_of_load_management_count_the_points_that_were_tried():
         row = put(LoadManagement, **scheme, tested_points=tried, fallback_held="yes", sensor_checked="yes")
         job = but(build(schemes=(row,)), "points", scheme="LM1")
         assert verdict in verdicts("load_management_keeps_its_limit", job)
+
+
+# resistances side by side: two of 100 MΩ give 50 MΩ; below half of that something else was connected (common practice)
+@pytest.mark.parametrize(("megohms", "verdict"), [(25, PASS), (24.9, QUERY)])
+def test_a_board_reads_at_least_half_of_what_its_circuits_give_together(megohms, verdict):
+    two = (circuit_row(), circuit_row(circuit="10"))
+    rows = tuple(readings_row(circuit=each.circuit, insulation_le=100) for each in two)
+    job = but(build(circuits=two, readings=rows), "row", work="new installation")
+    finding = told("board_and_circuits_agree_on_insulation", but(job, "boards", insulation=megohms))
+    assert finding.verdict is verdict
+    assert finding.expected == ("about 50 MΩ" if verdict is QUERY else "")
+
+
+@pytest.mark.parametrize(("device", "when"), [("BS EN 61009", "at once"), ("BS 88-2", "within 0.4 s")])
+def test_a_breaker_trips_at_once_and_a_fuse_within_its_time(device, when):
+    kind = {"device": device, "device_type": "gG" if device == "BS 88-2" else "B", "device_rating": 32}
+    assert when in told("far_end_faults_are_cleared", but(build(), "circuits", **kind)).message
+
+
+@pytest.mark.parametrize(("figures", "verdict"), [(12, FAIL), (11, QUERY), (8, QUERY)])
+def test_a_dozen_figures_of_another_job_are_no_chance(figures, verdict):
+    """Three rows of four readings are twelve; with other readings in one of them eleven, with a whole row eight."""
+    job = bays(3)
+    other = but(job, "row", job="J2", site="J2 Road", live_tested=date(2026, 9, 11), tester="J2")
+    cells = {12: {}, 11: {"zs": 0.31}, 8: {"zs": 0.31, "r1_r2": 0.21, "rcd_time": 33, "rcd_time_180": 28}}[figures]
+    other = but(other, "readings", **cells)
+    found_of = [each for each in check_week([job, other]) if each.rule == "blocks_are_not_copied_between_jobs"]
+    assert {each.verdict for each in found_of} == {verdict}
+
+
+def test_an_installation_judged_adequate_without_a_bonding_reading_is_told():
+    finding = told("existing_earthing_is_adequate", but(build(), "supply", bonding_continuity="LIM: no access"))
+    assert finding.verdict is NOTE
+    assert finding.found.startswith("LIM")
+    assert len(finding.places) == 2
+
+
+def test_what_points_fall_back_to_is_told_as_such():
+    scheme = put(LoadManagement, job="J1", scheme="LM1", group_limit=20, fallback=6, limit_held="yes")
+    finding = told("fallback_fits_the_supply", but(build(schemes=(scheme,)), "points", scheme="LM1"))
+    assert finding.calculation.symbols == "I = I_before + Σmin(I_B, I_fallback) (L1)"
+    assert finding.calculation.numbers == "24 A + 6 A"
