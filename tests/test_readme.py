@@ -24,6 +24,7 @@ TODAY = datetime.now(UTC).astimezone().date().isoformat()
 STORY: dict[str, tuple[dict[str, str], ExitCode]] = {
     "handover blank week-48.xlsx": ({"week-48": "blank"}, OK),
     "handover check week-48.xlsx": ({}, OK),
+    "handover check outputs/corrections/week-48-corrections.xlsx": ({}, OK),
     "handover sitesheet week-48.xlsx": ({}, OK),
     "handover build week-48.xlsx --draft": ({}, OK),
     "handover build week-48.xlsx": ({}, OK),

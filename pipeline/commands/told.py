@@ -48,7 +48,7 @@ def _leave_copy(report: Report, options: Options) -> None:
     try:
         path = leave_copy(content, options.workbook, outputs, groups(report), questions(report))
         print(f"A copy of your workbook, with each finding marked at its cell: {path}")
-        print("Correct the cells there, save, and check or build that copy in place of yours.")
+        print(f'Correct the cells there, save, and check that copy in place of yours: handover check "{path}"')
     except MachineError as trouble:
         print(f"{trouble.message}\n{trouble.remedy}", file=sys.stderr)
 

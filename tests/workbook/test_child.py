@@ -299,3 +299,10 @@ def test_the_process_answers_with_the_refusal():
         [sys.executable, "-m", "pipeline.workbook.child", "900", "5"], input=b"Job;Zs", capture_output=True, check=True
     )
     assert "CSV" in json.loads(done.stdout)["refused"][0]
+
+
+def test_the_reading_process_loads_only_what_reading_needs():
+    loaded = "import sys, pipeline.workbook.child; print(*{name.partition('.')[0] for name in sys.modules})"
+    found = subprocess.run([sys.executable, "-c", loaded], capture_output=True, text=True, check=True).stdout.split()
+    assert "pipeline" in found
+    assert not {"pydantic", "openpyxl", "lxml"} & set(found)

@@ -11,7 +11,7 @@ from pipeline.workbook.corrections.answers import add_questions
 from pipeline.workbook.corrections.cells import DEFAULTS, first_cell, join_cells
 from pipeline.workbook.corrections.depths import DEPTHS, Depth, depth_of
 from pipeline.workbook.corrections.formats import add_formats
-from pipeline.workbook.corrections.listing import Group, sheet_xml
+from pipeline.workbook.corrections.listing import HEADING_ROW, Group, sheet_xml
 from pipeline.workbook.corrections.looks import add_looks
 from pipeline.workbook.corrections.losses import losses_of
 from pipeline.workbook.corrections.notes import add_notes, threads_of
@@ -40,7 +40,7 @@ def marked_copy(source: bytes, groups: Sequence[Group], questions: Sequence[Ques
             silent = threads_of(package, part)
             notes = {cell: _words(found) for cell, found in _anchored(marks[title]).items() if cell not in silent}
             add_notes(package, part, notes)
-    add_tab(package, free_title(package), sheet_xml(groups, frozenset(titles), remarks, looks))
+    add_tab(package, free_title(package), sheet_xml(groups, frozenset(titles), remarks, looks), HEADING_ROW)
     return package.save()[0]
 
 

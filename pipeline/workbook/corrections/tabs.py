@@ -4,7 +4,6 @@ import re
 from typing import NamedTuple
 from xml.sax.saxutils import escape, quoteattr, unescape
 
-from pipeline.workbook.corrections.listing import HEADING_ROW
 from pipeline.workbook.corrections.package import RELATION_TYPE, Package, prefixed
 from pipeline.workbook.corrections.splice import insert, outline
 
@@ -14,7 +13,6 @@ NAME = "handover_corrections"
 VIEW = "handover_view"
 PART = "xl/worksheets/corrections.xml"
 """Programs that save a workbook give its parts names of their own: where this one is found, nobody has saved since."""
-HEADING_ROWS = f"${HEADING_ROW}:${HEADING_ROW}"
 AFTER_NAMES = (
     "calcPr", "oleSize", "customWorkbookViews", "pivotCaches", "smartTagPr", "smartTagTypes", "webPublishing",
     "fileRecoveryPr", "webPublishObjects", "extLst",
@@ -44,8 +42,8 @@ def free_title(package: Package) -> str:
     return title
 
 
-def add_tab(package: Package, title: str, sheet: bytes) -> None:
-    """Put the sheet before all others and let the workbook open on it."""
+def add_tab(package: Package, title: str, sheet: bytes, heading: int) -> None:
+    """Put the sheet before all others and let the workbook open on it; its row of headings stands on each page."""
     chosen = _choose_none(package)
     part = package.add_part(PART, sheet, "spreadsheetml.worksheet+xml")
     pointer = package.relate(package.main, part, "worksheet")
@@ -60,14 +58,15 @@ def add_tab(package: Package, title: str, sheet: bytes) -> None:
     whole = outline(xml, package.main)
     first = ENTRY.search(xml, whole.named("sheets")[0].start)
     xml = insert(xml, first.start() if first else whole.end, prefixed(entry.encode(), whole.prefix))
-    package.put(package.main, _with_names(xml, package.main, title, view))
+    package.put(package.main, _with_names(xml, package.main, (title, heading, view)))
 
 
-def _with_names(xml: bytes, part: str, title: str, view: str) -> bytes:
+def _with_names(xml: bytes, part: str, tab: tuple[str, int, str]) -> bytes:
     """The workbook with the names that lead back: to the sheet, to the tabs that were chosen, to its heading."""
+    title, heading, view = tab
     quoted = escape(f"'{title}'" if " " in title else title)
     names = (
-        f'<definedName name="_xlnm.Print_Titles" localSheetId="0">{quoted}!{HEADING_ROWS}</definedName>'
+        f'<definedName name="_xlnm.Print_Titles" localSheetId="0">{quoted}!${heading}:${heading}</definedName>'
         f'<definedName name="{NAME}">{quoted}!$A$1</definedName>'
         f'<definedName name="{VIEW}" hidden="1">"{view}"</definedName>'
     ).encode()
