@@ -7,12 +7,13 @@ import pickle
 import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator
+from cProfile import Profile
 from dataclasses import dataclass, field
 from functools import _lru_cache_wrapper, cache
 from inspect import CO_OPTIMIZED
 from pathlib import Path
 from time import perf_counter
-from types import CodeType, FrameType, FunctionType
+from types import CodeType, FunctionType
 from typing import Any
 
 import pytest
@@ -70,11 +71,6 @@ def exchanged(whole: str, spoilt: ast.Module, path: str) -> CodeType | None:
     return changed[0] if len(changed) == 1 else None
 
 
-def enters(frame: FrameType, into: dict[int, CodeType]) -> None:
-    """Note what code runs; by its identity, as code is slow to hash and this is called at each step."""
-    into.setdefault(id(frame.f_code), frame.f_code)
-
-
 @cache
 def _compiled(whole: str, path: str) -> CodeType:
     """A module as it stands, compiled once for all its mutants."""
@@ -121,15 +117,14 @@ class Loaded:
         found = []
         for each in items:
             self.forget()
-            entered: dict[int, CodeType] = {}
-            began = perf_counter()
-            sys.setprofile(lambda frame, _event, _arg, into=entered: enters(frame, into))
-            passes = _passes(each)
-            sys.setprofile(None)
+            profile, began = Profile(builtins=False), perf_counter()
+            with profile:
+                passes = _passes(each)
             if not passes:
                 message = f"{each.nodeid} fails on the tree as it is"
                 raise RuntimeError(message)
-            names = frozenset(name for code in entered.values() if (name := self.name(code)))
+            codes = [entry.code for entry in profile.getstats() if isinstance(entry.code, CodeType)]
+            names = frozenset(name for code in codes if (name := self.name(code)))
             found.append(Touched(each.nodeid, names, perf_counter() - began))
         return found
 
