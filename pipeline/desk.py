@@ -20,8 +20,8 @@ from pipeline.register.listing import DAY, TITLES, Choice, lines_of
 from pipeline.register.page import page_of
 from pipeline.register.sheet import workbook_of
 from pipeline.stages.commit import Outputs, is_whole
-from pipeline.stages.release import SCAN, Release, finish_releases, release
-from pipeline.stages.sign import Pen, sign_all
+from pipeline.stages.release import SCAN, Release, finish_releases, is_this_release, release
+from pipeline.stages.sign import Pen, is_signed_with, sign_all
 from pipeline.standing import line_to_send
 
 LARGEST_SCAN = 50_000_000
@@ -33,7 +33,7 @@ def opened(outputs: Outputs) -> Iterator[Register]:
     """The register of an outputs folder that has one; raises CommandError for a folder without."""
     if not outputs.register.exists():
         raise CommandError(
-            f"There is no register in {outputs.root}.", "Name the folder in which the packs were made: --out DIR."
+            f"No pack was made in {outputs.root} yet.", "Name the folder in which the packs were made: --out DIR."
         )
     require_place(outputs)
     with alone(outputs), Register.open(outputs.register, now()) as register:
@@ -84,7 +84,7 @@ def void(outputs: Outputs, number: str, reason: str) -> list[str]:
             )
         if is_whole(outputs.archive / standing.name):
             raise CommandError(
-                f"Pack {standing.name} lies in the archive already.", "Run the build once: it enters the pack."
+                f"Pack {standing.name} lies in the archive already.", "Run: handover build. It enters the pack."
             )
         register.enter_state(standing, Kind.VOID, now(), {"reason": reason})
         return [f"{standing.name} of job {standing.job} is void: {reason}", _closing(register)]
@@ -110,14 +110,16 @@ def withdraw(outputs: Outputs, name: str, reason: str) -> list[str]:
 
 
 def release_in_ink(outputs: Outputs, name: str, person: str, day: str, scan: Path | None) -> list[str]:
-    """Enter that a pack was signed on paper."""
+    """Enter that a pack was signed on paper; the same entered before is told, and nothing is done."""
     pair_of(name)
     papers = {SCAN: _scan(scan)} if scan else {}
     wanted = Release(name, person, day_of(day), papers=papers)
     with opened(outputs) as register:
+        pack, told = register.standing(name).name, f"released by {person} on {wanted.day:%d %b %Y}"
+        if is_this_release(wanted, register, outputs):
+            return [f"{pack} is issued already: {told}. Nothing was done."]
         release(wanted, register, outputs, now())
-        return [f"{register.standing(name).name} is issued: released by {person} on {wanted.day:%d %b %Y}.",
-                _closing(register)]  # fmt: skip
+        return [f"{pack} is issued: {told}.", _closing(register)]
 
 
 def sign_by_key(outputs: Outputs, names: Sequence[str], pen: Pen) -> list[str]:
@@ -129,8 +131,11 @@ def sign_by_key(outputs: Outputs, names: Sequence[str], pen: Pen) -> list[str]:
         chosen = [name_of(*pair_of(each)) for each in names] or waiting
         if not chosen:
             return ["No pack awaits its signature."]
-        sign_all(chosen, pen, register, outputs, now)
-        return [*signed_lines(chosen, pen), _closing(register)]
+        before = [each for each in chosen if is_signed_with(pen.key, each, register)]
+        wanted = [each for each in chosen if each not in before]
+        sign_all(wanted, pen, register, outputs, now)
+        told = [f"Signed by this key before, and issued: {', '.join(before)}."] if before else []
+        return [*told, *signed_lines(wanted, pen), _closing(register)] if wanted else [*told, "Nothing was done."]
 
 
 def signed_lines(names: Sequence[str], pen: Pen) -> list[str]:

@@ -56,7 +56,7 @@ def release(wanted: Release, register: Register, outputs: Outputs, now: str) -> 
     target = outputs.archive / f"{name}{RELEASED}"
     if target.exists() and not (is_whole(target) and _content(target) == files):
         raise CommandError(
-            f"Another release of {name} was begun before.", "Run the build once: it completes what was begun."
+            f"Another release of {name} was begun before.", "Run: handover build. It completes what was begun."
         )
     if not target.exists():
         move_new(bagged(target.name, files, wanted.day.isoformat(), outputs), target)
@@ -64,9 +64,27 @@ def release(wanted: Release, register: Register, outputs: Outputs, now: str) -> 
     _enter(standing, register, outputs, now)
 
 
+def is_this_release(wanted: Release, register: Register, outputs: Outputs) -> bool:
+    """Whether a pack is issued by this very release: the same person, day and way, and no paper that is new."""
+    standing = register.standing(wanted.name)
+    person = job_in(register, standing.name).person(wanted.person)
+    if standing.state is not Kind.ISSUED or person is None:
+        return False
+    entered: dict[str, str] = standing.body["release"]
+    files = _files(wanted, standing.name, person, outputs)
+    return {file: fingerprint(content) for file, content in files.items()}.items() <= entered.items()
+
+
 def releasable(name: str, register: Register, outputs: Outputs) -> Standing:
     """A pack that awaits its signature as it was made; raises CommandError or MachineError for any other."""
     standing = register.standing(name)
+    if standing.state is Kind.ISSUED:
+        day = date.fromisoformat(standing.body["on"])
+        how = "by key" if standing.body["how"] == KEY else "in ink"
+        raise CommandError(
+            f"Pack {standing.name} is issued already: signed {how} on {day:%d %b %Y}.",
+            f'A pack is released once. If that was wrong: handover withdraw {standing.name} --reason "why"',
+        )
     if standing.state is not Kind.AWAITING:
         raise CommandError(
             f"Pack {standing.name} is {standing.state}.", "Only a pack that awaits its signature is released."
@@ -75,7 +93,7 @@ def releasable(name: str, register: Register, outputs: Outputs) -> Standing:
     if later:
         raise CommandError(
             f"Pack {standing.name} is being revised as {later[-1].name}.",
-            "Run the build once and sign the revision, or give it up: handover void.",
+            "Run handover build, which completes the revision, and sign that; or give it up: handover void.",
         )
     sums = {file: fingerprint(content) for file, content in _content(outputs.archive / standing.name).items()}
     if not is_whole(outputs.archive / standing.name) or sums != standing.body.get("files"):

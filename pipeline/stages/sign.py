@@ -6,9 +6,10 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from pipeline.errors import CommandError, InspectionError, PipelineError
+from pipeline.facts.record import Json
 from pipeline.facts.rows.firm import Person
 from pipeline.progress import Tell, silent
-from pipeline.register import Register
+from pipeline.register import Kind, Register
 from pipeline.stages.commit import Outputs
 from pipeline.stages.release import KEY, SIGNED, UNSIGNED, Release, job_in, releasable, release, require_authority
 
@@ -38,6 +39,22 @@ def sign_all(names: Iterable[str], pen: Pen, register: Register, outputs: Output
         sign(name, pen, register, outputs, clock())
 
 
+def is_signed_with(key: "Key", name: str, register: Register) -> bool:
+    """Whether a pack is issued by this very key: a run that broke off is run again with the same names."""
+    standing = register.standing(name)
+    if standing.state is not Kind.ISSUED:
+        return False
+    certificate: Json = register.personal(standing.name, Kind.ISSUED).get("certificate", {})
+    return certificate.get("sha256") == _sum_of(key)
+
+
+def _sum_of(key: "Key") -> str:
+    """The fingerprint of a key's certificate."""
+    from cryptography.hazmat.primitives import hashes  # noqa: PLC0415 - heavy, only where something is signed
+
+    return key.certificate.fingerprint(hashes.SHA256()).hex()
+
+
 def refusal(name: str, pen: Pen, register: Register, outputs: Outputs, now: str) -> str:
     """Why a pack cannot be signed with this key now; empty when it can."""
     try:
@@ -52,9 +69,7 @@ def refusal(name: str, pen: Pen, register: Register, outputs: Outputs, now: str)
 
 def sign(name: str, pen: Pen, register: Register, outputs: Outputs, now: str) -> None:
     """Sign one pack, prove it, release it; raises InspectionError when the second reader finds anything."""
-    from cryptography.hazmat.primitives import hashes  # noqa: PLC0415 - heavy, only where something is signed
-
-    from pipeline.signing.sign import signed  # noqa: PLC0415
+    from pipeline.signing.sign import signed  # noqa: PLC0415 - heavy, only where something is signed
 
     standing = releasable(name, register, outputs)
     person = holder(pen.key, job_in(register, standing.name).people, standing.name)
@@ -68,7 +83,7 @@ def sign(name: str, pen: Pen, register: Register, outputs: Outputs, now: str) ->
     about = {
         "holder": pen.key.holder,
         "issuer": pen.key.issuer,
-        "sha256": pen.key.certificate.fingerprint(hashes.SHA256()).hex(),
+        "sha256": _sum_of(pen.key),
         **({"time_stamp": pen.stamper.url} if pen.stamper else {}),
     }
     day = date.fromisoformat(now[:10])

@@ -120,8 +120,26 @@ def test_a_signed_pack_becomes_issued_by_its_release_and_no_archived_byte_change
     told = json.loads((bag / "data" / "0001-1-release.json").read_bytes())
     assert (told["person"], told["on"]) == (made[2], TODAY.isoformat())
     assert "0001-1-handover-pack.pdf" in told["files"]
-    assert release(out, made[2]) == ExitCode.UNREADABLE
     assert cli.main(["verify", str(out), "--quick"]) == ExitCode.OK
+
+
+def entries(out):
+    with register(out) as opened_register:
+        return len(opened_register.entries())
+
+
+def test_the_same_release_again_is_told_and_changes_nothing_while_another_one_is_refused(made, out, home, capsys):
+    assert release(out, made[2]) == ExitCode.OK
+    before = entries(out)
+    assert release(out, made[2]) == ExitCode.OK
+    assert "0001-1 is issued already" in capsys.readouterr().out
+    with pikepdf.new() as scan:
+        scan.add_blank_page()
+        scan.save(home / "late.pdf")
+    assert release(out, made[2], "--scan", str(home / "late.pdf")) == ExitCode.UNREADABLE
+    assert release(out, "NOBODY") == ExitCode.UNREADABLE
+    assert "signed in ink on" in capsys.readouterr().err
+    assert entries(out) == before
 
 
 @pytest.mark.parametrize(

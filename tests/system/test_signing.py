@@ -161,12 +161,33 @@ def test_a_pack_that_was_altered_is_not_signed_even_when_its_bag_was_made_anew(o
     assert "was altered" in refused(capsys, out, got=sign(out, key, "0001-1", "0002-1"))
 
 
-def test_what_is_not_waiting_is_refused_and_nothing_is_signed_with_it(out, key, capsys):
+def test_a_command_that_broke_off_signs_the_rest_when_it_is_run_again(out, key, capsys):
+    assert sign(out, key, "0002-1") == ExitCode.OK
+    issued = register_sum(out, "0002-1")
+    capsys.readouterr()
+    assert sign(out, key, "0001-1", "0002-1") == ExitCode.OK
+    told = capsys.readouterr().out
+    assert "Signed by this key before, and issued: 0002-1." in told
+    assert "Signed and issued by the key of TEST Cass Jo Notional: 0001-1." in told
+    assert sign(out, key, "0001-1", "0002-1") == ExitCode.OK
+    assert "Nothing was done." in capsys.readouterr().out
+    assert register_sum(out, "0002-1") == issued
+
+
+def register_sum(out, name):
+    """Which entry a pack stands at, and what it says."""
+    with Register.open(out / "register.sqlite", "2026-11-24T00:00:00+00:00") as register:
+        return register.standing(name)
+
+
+def test_what_is_not_waiting_is_refused_and_nothing_is_signed_with_it(out, key, tmp_path, capsys):
     assert sign(out, key, "0002-1") == ExitCode.OK
     capsys.readouterr()
-    assert sign(out, key, "0001-1", "0002-1") == ExitCode.UNREADABLE
+    assert (
+        sign(out, key_file(tmp_path / "new.p12", SUPERVISOR, kind="curve"), "0001-1", "0002-1") == ExitCode.UNREADABLE
+    )
     told = capsys.readouterr().err
-    assert "0002-1: Pack 0002-1 is issued." in told
+    assert "0002-1: Pack 0002-1 is issued already: signed by key on" in told
     assert "Nothing was signed." in told
     assert states(out) == {"0001-1": Kind.AWAITING, "0002-1": Kind.ISSUED}
     assert sign(out, key, "0009-1") == ExitCode.UNREADABLE
