@@ -19,6 +19,9 @@ class Point(StrEnum):
     CLOSED = "the run is closed in the register"
     LISTED = "the page of the register is written"
     RELEASED = "a release is entered"
+    SENDING = "a mail is entered as on its way"
+    ANSWERED = "the mail server has answered"
+    TOLD = "what became of a mail is entered"
 
 
 def passed(point: Point) -> None:

@@ -10,10 +10,12 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
+from pipeline import points
 from pipeline.errors import CommandError
 from pipeline.mail.letters import Letter
 from pipeline.mail.message import message_of
 from pipeline.mail.server import Server, connected, said
+from pipeline.points import Point
 from pipeline.register import Register
 from pipeline.register.mails import GONE, Delivery, Key, Step, deliveries, enter
 
@@ -72,14 +74,16 @@ def _sent(plan: Planned, client: smtplib.SMTP, register: Register, now: datetime
     if too_large := _over(client, len(content)):
         return _entered(register, begun, letter, Step.TOO_LARGE, too_large)
     enter(register, begun, letter.message_id)
+    points.passed(Point.SENDING)
     try:
         refused = _envelope(client, letter, len(content))
-    except (OSError, smtplib.SMTPServerDisconnected):
+    except (OSError, smtplib.SMTPException):
         return _entered(register, begun, letter, Step.BROKEN_OFF, "no answer")
     try:
         code, words = refused or _content(client, content)
-    except (OSError, smtplib.SMTPServerDisconnected):
+    except (OSError, smtplib.SMTPException):
         return begun
+    points.passed(Point.ANSWERED)
     step = Step.ACCEPTED if code in OK else Step.TOO_LARGE if code == TOO_LARGE else Step.REFUSED
     return _entered(register, begun, letter, step, said(code, words))
 
@@ -113,6 +117,7 @@ def _entered(register: Register, begun: Delivery, letter: Letter, step: Step, an
     """Enter an outcome."""
     ended = Delivery(begun.pack, begun.to, step, begun.at, begun.address, answer)
     enter(register, ended, letter.message_id)
+    points.passed(Point.TOLD)
     return ended
 
 
@@ -120,8 +125,10 @@ def decide(register: Register, key: Key, *, arrived: bool, reason: str, now: dat
     """Enter what a person found out about a letter; raises CommandError where there is nothing to decide."""
     before = deliveries(register).get(key)
     if before is None or before.step in GONE:
-        state = f"it is known as {before.step}" if before else "it was never begun"
-        raise CommandError(f"There is nothing to decide about {key[0]} to the {key[1]}: {state}.", "See: handover send")
+        known = f"its outcome is known ({before.step})" if before else "it was never sent"
+        raise CommandError(
+            f"The mail of pack {key[0]} to the {key[1]} needs no decision: {known}.", "See: handover send"
+        )
     step = Step.DECIDED_SENT if arrived else Step.DECIDED_UNSENT
     decided = Delivery(*key, step, now.isoformat(timespec="seconds"), before.address, reason)
     enter(register, decided, "")

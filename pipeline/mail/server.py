@@ -1,6 +1,6 @@
 """The mail server: where it is, who we are there, and a connection that nobody can listen to.
 
-Names and password come from the environment or the system's store of passwords, never from a workbook or command line.
+Names and password come from the environment or the system's keyring, never from a workbook or command line.
 """
 
 import os
@@ -14,7 +14,7 @@ from pipeline.errors import CommandError, MachineError
 PREFIX = "HANDOVER_SMTP_"
 PORTS = {"starttls": 587, "tls": 465}  # RFC 6409 and RFC 8314
 STORE = "handover-smtp"
-"""The name under which the password lies in the system's store, with the user's name."""
+"""The name under which the password lies in the system's keyring, with the user's name."""
 PATIENCE_S = 60
 NOTHING_SENT = "Nothing was sent."
 
@@ -38,7 +38,7 @@ def server_of(environment: Mapping[str, str] = os.environ) -> Server:
         raise CommandError(
             "No mail server is named.",
             f"Set {PREFIX}HOST and {PREFIX}USER in the environment; the password as {PREFIX}PASSWORD, "
-            f"or in the system's store: keyring set {STORE} USER",
+            f"or in the system's keyring: keyring set {STORE} USER",
         )
     security = environment.get(f"{PREFIX}SECURITY", "starttls").lower()
     port = environment.get(f"{PREFIX}PORT", "") or str(PORTS.get(security, ""))
@@ -53,7 +53,7 @@ def server_of(environment: Mapping[str, str] = os.environ) -> Server:
 
 
 def _stored(user: str) -> str:
-    """The password in the system's store; empty where there is none, or no store."""
+    """The password in the system's keyring; empty where there is none, or no keyring."""
     import keyring  # noqa: PLC0415 - only where mail is sent
     from keyring.errors import KeyringError  # noqa: PLC0415
 
@@ -71,7 +71,7 @@ def connected(server: Server) -> smtplib.SMTP:
         raise MachineError(
             f"The mail server refuses the user or the password: {said(trouble.smtp_code, trouble.smtp_error)}. "
             f"{NOTHING_SENT}",
-            f"Check {PREFIX}USER and {PREFIX}PASSWORD, or the password in the system's store.",
+            f"Check {PREFIX}USER and {PREFIX}PASSWORD, or the password in the system's keyring.",
         ) from trouble
     except ssl.SSLError as trouble:
         raise MachineError(

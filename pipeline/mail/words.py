@@ -1,11 +1,14 @@
 """What the screen says of each mail: how far it has come, and what to do now."""
 
+from datetime import datetime
+
 from pipeline.mail.post import LARGEST, MEGABYTE, Planned
 from pipeline.register.mails import Delivery, Step
 
 NO_ADDRESS = "no address on record"
 ON_PAPER = "send the draft yourself (handover mail), or hand the pack over on paper"
 LARGE = f"over {LARGEST // MEGABYTE} MB, which many servers refuse: hand it over another way"
+FOR_NOW, LATER = "4", "the server refuses for now: run again later"  # RFC 5321, 4.2.1
 NEXT = {
     Step.SENDING: "may have arrived: ask, then handover send --decide PACK",
     Step.ACCEPTED: "nothing",
@@ -27,11 +30,13 @@ def line_of(plan: Planned, done: Delivery | None, *, go: bool) -> tuple[str, ...
         return (*start, "not sent", LARGE)
     if known is None or (plan.goes and done is None):
         return (*start, "not sent" if go else "would be sent", "run again" if go else "handover send --go")
-    return (*start, so_far(known), NEXT[known.step])
+    later = known.step is Step.REFUSED and known.answer.startswith(FOR_NOW)
+    return (*start, so_far(known), LATER if later else NEXT[known.step])
 
 
 def so_far(known: Delivery | None) -> str:
     """What is known of a mail."""
     if known is None:
         return "not sent"
-    return f"{'UNKNOWN since' if known.unknown else str(known.step) + ','} {known.at[:16].replace('T', ' ')}"
+    moment = datetime.fromisoformat(known.at).astimezone().strftime("%d %b %Y %H:%M")
+    return f"{'UNKNOWN since' if known.unknown else str(known.step) + ','} {moment}"

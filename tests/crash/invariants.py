@@ -2,8 +2,9 @@
 
 I1 numbers run from 1, each with one history; I2 what is entered lies whole in the archive, and nothing else does;
 I3 every job has its number; I4 no archived byte changes; I5 the end is that of an undisturbed run; I6 the register
-continues what it was; I8 the archived record is the reserved one; I9 plain sums prove a bag; I10 a refusal is plain;
-I11 no process survives. I7 (sending) has nothing to be asked of: the program sends nothing.
+continues what it was; I7 a mail of an issued pack is entered before it goes, called accepted only where a server took
+it, and never goes again unless it surely has not arrived; I8 the archived record is the reserved one; I9 plain sums
+prove a bag; I10 a refusal is plain; I11 no process survives.
 """
 
 import hashlib
@@ -12,6 +13,7 @@ import os
 import shutil
 import sqlite3
 import tempfile
+from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -25,6 +27,18 @@ FOLLOWS = {
     "superseded": set(),
     "withdrawn": {"superseded"},
     "void": set(),
+}
+SENDING, ACCEPTED = "sending", "accepted by the mail server"
+TRY = {SENDING, "too large for the mail server"}
+DECIDED = {"has arrived, as somebody decided", "has not arrived, as somebody decided"}
+NOT_GONE = {"refused by the mail server", "not sent: the connection broke off before", "too large for the mail server"}
+MAIL_FOLLOWS = {
+    "": TRY,
+    SENDING: NOT_GONE | DECIDED | {ACCEPTED},
+    ACCEPTED: set(),
+    "has arrived, as somebody decided": set(),
+    "has not arrived, as somebody decided": TRY | DECIDED,
+    **dict.fromkeys(NOT_GONE, TRY | DECIDED),
 }
 ENTERED = ("awaiting signature", "issued", "superseded", "withdrawn")
 
@@ -96,6 +110,7 @@ def broken(outputs: Path, before: State | None = None, *, like: State | None = N
     """What does not hold; `before` is what was there earlier, `like` what an undisturbed run leaves at the end."""
     state = state_of(outputs)
     found = [*_chain(state), *_numbers(state), *_archive(state, outputs, ended=like is not None), *_packs(state, like)]
+    found += mail_faults(state)
     if before:
         found += _kept(state, before)
     if like:
@@ -204,6 +219,29 @@ def _packs(state: State, like: State | None):
             yield f"I2 {name} can be seen and is not entered"
     if like and state.packs.keys() != like.packs.keys():
         yield f"I5 for daily use there is {sorted(names)}"
+
+
+def mail_faults(state: State, taken: list[str] | None = None) -> list[str]:
+    """What does not hold of the mails; `taken` are the message ids of all that the server took, one for each time."""
+    found, packs, last = [], {}, {}
+    begun: Counter[str] = Counter()
+    for each in state.entries:
+        if each["number"]:
+            packs[name_of(each)] = each["kind"]
+        if each["kind"] != "mail":
+            continue
+        body = json.loads(each["body"])
+        key, step = (body["pack"], body["to"]), body["step"]
+        if step not in MAIL_FOLLOWS[last.get(key, "")]:
+            found.append(f"I7 {key} went from {last.get(key) or 'nothing'} to {step}")
+        if step == SENDING and packs.get(body["pack"]) != "issued":
+            found.append(f"I7 {key} was sent, and the pack is {packs.get(body['pack'])}")
+        if step == ACCEPTED and taken is not None and body["message"] not in taken:
+            found.append(f"I7 {key} is called accepted, and no server took it")
+        begun[body["message"]] += step == SENDING
+        last[key] = step
+    gone = Counter(taken or ())
+    return found + [f"I7 {each} went {gone[each]} times, {begun[each]} were begun" for each in gone - begun]
 
 
 def _kept(state: State, before: State):

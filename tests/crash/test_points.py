@@ -30,7 +30,7 @@ def test_every_named_point_is_passed_by_some_act(begun):
     for act in ACTS:
         one = begun(act)
         passed |= set(one.scene.run(one.command).passed)
-    assert passed == set(Point)
+    assert passed == set(Point) - {Point.SENDING, Point.ANSWERED, Point.TOLD}  # for these: tests/mail/test_killed.py
 
 
 def test_dying_again_and_again_loses_and_doubles_nothing(begun):

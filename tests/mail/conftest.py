@@ -4,6 +4,7 @@ import datetime as dt
 import ssl
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from email import message_from_bytes
 from ipaddress import ip_address
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from pipeline.disk import move_new
 from pipeline.facts.record import canonical
 from pipeline.register import RELEASED, Kind, Register, Wish
 from pipeline.stages.commit import Outputs, bagged, finish
+from tests.crash.invariants import mail_faults, state_of
 
 NOW = "2026-11-24T10:00:00+00:00"
 PASSWORD = "right"  # noqa: S105 - of the server in these tests
@@ -64,13 +66,14 @@ class Office:
     """The server's side: what it took, and what it shall do."""
 
     taken: list[Envelope] = field(default_factory=list)
-    rcpt: str = "250 OK"
+    rcpt: str | Callable[[SMTP, str], str] = "250 OK"
     data: str | Callable[[SMTP], str] = "250 taken as 4711"
 
     async def handle_RCPT(self, server: SMTP, session: Session, envelope: Envelope, address: str, _: list[str]) -> str:  # noqa: N802, ARG002
-        if self.rcpt.startswith("250"):
+        answer = self.rcpt if isinstance(self.rcpt, str) else self.rcpt(server, address)
+        if answer.startswith("250"):
             envelope.rcpt_tos.append(address)
-        return self.rcpt
+        return answer
 
     async def handle_DATA(self, server: SMTP, session: Session, envelope: Envelope) -> str:  # noqa: N802, ARG002
         if callable(self.data):
@@ -113,7 +116,21 @@ def check(server: SMTP, session: Session, envelope: Envelope, mechanism: str, gi
 
 
 @pytest.fixture
-def start(certificate, monkeypatch) -> Iterator[Callable[..., Office]]:
+def offices() -> list[Office]:
+    """Every mail server of a test."""
+    return []
+
+
+@pytest.fixture(autouse=True)
+def at_most_once(tmp_path, offices) -> Iterator[None]:
+    """Whatever a test does: what is entered of mails and what the servers took agree."""
+    yield
+    taken = [message_from_bytes(each.original_content)["Message-ID"] for one in offices for each in one.taken]
+    assert mail_faults(state_of(tmp_path / "outputs"), taken) == []
+
+
+@pytest.fixture
+def start(certificate, monkeypatch, offices) -> Iterator[Callable[..., Office]]:
     """Starts the server and points the environment at it."""
     running: list[Controller] = []
 
@@ -121,6 +138,7 @@ def start(certificate, monkeypatch) -> Iterator[Callable[..., Office]]:
         context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
         context.load_cert_chain(*certificate)
         office = Office()
+        offices.append(office)
         tls = {"tls_context": context, "require_starttls": True} if security == "starttls" and encrypted else {}
         if security == "tls":
             tls = {"ssl_context": context}

@@ -1,5 +1,7 @@
 """Sending to a real mail server on this machine: once, encrypted, with its answer, and what is said when it fails."""
 
+import time
+
 import pytest
 from mail.conftest import PASSWORD, issue
 
@@ -164,12 +166,69 @@ def test_a_run_that_dies_while_sending_never_sends_again_by_itself(send, outputs
     assert "sam@example.com" not in [each.rcpt_tos[0] for each in office.taken]
 
 
+def closed(server, _):
+    """The connection ends before the mail itself is asked for."""
+    server.transport.abort()
+    return "250 never heard"
+
+
+def test_a_connection_that_breaks_off_before_the_mail_itself_leaves_it_to_be_sent_again(send, outputs, start):
+    office = start()
+    office.rcpt = closed
+    code, said = send("--go")
+    assert code == ExitCode.HELD
+    assert "the connection broke off before" in said
+    assert history(outputs) == [Step.SENDING, Step.BROKEN_OFF]
+    office.rcpt = "250 OK"
+    assert send("--go")[0] == ExitCode.OK
+    assert len(office.taken) == 3
+
+
+def test_one_receiver_that_is_refused_does_not_keep_the_mails_of_the_others(send, outputs, start):
+    office = start()
+    office.rcpt = lambda _, address: "550 no such mailbox" if address == "sam@example.com" else "250 OK"
+    assert send("--go")[0] == ExitCode.HELD
+    assert steps(outputs) == {
+        "client": Step.REFUSED, "network operator": Step.ACCEPTED, "building control": Step.ACCEPTED,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"), [("451 busy, come back", "run again later"), ("550 no such mailbox", "correct the address")]
+)
+def test_a_refusal_for_now_is_told_otherwise_than_one_for_good(send, start, answer, told):
+    start().rcpt = answer
+    assert told in send("--go")[1]
+
+
+def test_a_mail_refused_after_it_was_read_is_refused_and_not_unknown(send, outputs, start):
+    start().data = "554 looks like advertising"
+    code, said = send("--go")
+    assert code == ExitCode.HELD
+    assert "554 looks like advertising" in said
+    assert client_of(outputs).step is Step.REFUSED
+
+
+def test_a_server_that_stays_silent_after_the_mail_leaves_it_unknown(send, outputs, start, monkeypatch):
+    from pipeline.mail import server
+
+    monkeypatch.setattr(server, "PATIENCE_S", 0.5)
+
+    def silent(_):
+        time.sleep(1.5)
+        return "250 far too late"
+
+    start().data = silent
+    assert "UNKNOWN" in send("--go", "--pack", "0001-1")[1]
+    assert client_of(outputs).step is Step.SENDING
+
+
 def test_what_has_arrived_cannot_be_decided_again(send, start):
     start()
     send("--go")
     code, said = send("--decide", "0001-1", "--to", "client", "--arrived", "no", "--reason", "why")
     assert code == ExitCode.UNREADABLE
-    assert "nothing to decide" in said
+    assert "needs no decision" in said
 
 
 def test_a_server_without_encryption_gets_nothing(send, outputs, start):
