@@ -54,7 +54,7 @@ def read_bag(folder: Path, where: str) -> Bag:
     found: dict[str, str] = {}
     for path in sorted(folder.rglob("*")):
         if path.is_symlink() or not (path.is_file() or path.is_dir()):
-            faults.append(Fault(_at(where, folder, path), Kind.UNKNOWN, "It is no plain file and is not followed."))
+            faults.append(Fault(_at(where, folder, path), Kind.UNKNOWN, "It is no ordinary file, and was not read."))
         elif path.is_file():
             try:
                 found[path.relative_to(folder).as_posix()] = file_sum(path)

@@ -9,7 +9,7 @@ from pipeline.errors import CommandError
 REGISTER, ARCHIVE, PACKS = "register.sqlite", "archive", "packs"
 BAG = "bagit.txt"
 # scratch and papers that prove nothing: named here, so that their files are not taken for packs
-ASIDE = frozenset({".work", "drafts", "held"})
+ASIDE = frozenset({".work", "drafts", "held", "sitesheets", "mail"})
 
 
 @dataclass(slots=True)

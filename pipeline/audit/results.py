@@ -1,5 +1,6 @@
 """What a verification hands on: how far each pack is proved, what was found, and what may be sampled of it."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
@@ -61,6 +62,14 @@ class Pack:
     recheck: str = ""
     check_value: str = ""
     essence: Essence = field(default_factory=Essence)
+
+
+def by_name(packs: Iterable[Pack]) -> dict[str, list[Pack]]:
+    """The files of each pack: one that was signed by key lies in the archive unsigned, too, and is one pack."""
+    found: dict[str, list[Pack]] = {}
+    for each in packs:
+        found.setdefault(each.name, []).append(each)
+    return found
 
 
 @dataclass(frozen=True, slots=True)

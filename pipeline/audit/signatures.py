@@ -56,7 +56,7 @@ def authorities(files: Sequence[Path]) -> tuple[bytes, ...]:
                 load_der_x509_certificate(der)
         except (OSError, ValueError) as trouble:
             raise CommandError(
-                f"{path.name} holds no certificate ({trouble}).", "Give the authority's certificate as PEM or DER."
+                f"{path.name} holds no certificate ({trouble}).", "Give the authority's own, a .pem or .cer file."
             ) from trouble
         found += ders
     return tuple(found)

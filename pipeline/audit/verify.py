@@ -194,7 +194,7 @@ def _alone(task: Task) -> Pack:
         try:
             return pool.submit(examine, task).result()
         except BrokenProcessPool:
-            fault = Fault(task.where, Kind.DAMAGED, "The program that reads it died of it, twice.")
+            fault = Fault(task.where, Kind.DAMAGED, "Reading it broke the program, twice.")
             return Pack(task.name or task.path.name, task.where, faults=(fault,))
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from pipeline import __version__
 from pipeline.audit.faults import MEANING, Fault, Kind
-from pipeline.audit.results import Evidence, Pack, Verification
+from pipeline.audit.results import Evidence, Pack, Verification, by_name
 from pipeline.audit.sample import CONFIDENCE, GONE, RATE
 
 Row = tuple[str, str]
@@ -29,7 +29,7 @@ def verdict(found: Verification) -> str:
     if found.faults:
         return f"{_count(len(found.faults), 'discrepancy', 'discrepancies')} found."
     if found.unproved:
-        return f"No discrepancy found, but {_count(len(found.unproved), 'pack')} NOT PROVED UNALTERED."
+        return f"No discrepancy found, but {_count(len(by_name(found.unproved)), 'pack')} NOT PROVED UNALTERED."
     return "No discrepancy found."
 
 
@@ -41,14 +41,14 @@ def summary(found: Verification) -> list[Row]:
         ("Looked at by", f"charge-point-handover {__version__}"),
         ("Depth", "full: every byte, page, record and signature" if found.full else "quick: bytes and register alone"),
         ("Result", verdict(found)),
-        ("Packs", f"{len(found.packs)}: {_evidence(found)}"),
+        ("Packs", f"{len(by_name(found.packs))} in {_count(len(found.packs), 'file')}: {_evidence(found)}"),
         ("Bags", f"{found.bags} hashed"),
         ("Files", _holds(faults, FILES, _archived(found))),
         ("Register", _register(found, faults)),
         ("Numbers", _numbers(found, faults)),
     ]
     if found.full:
-        judged = Counter(pack.recheck for pack in found.packs if pack.recheck)
+        judged = Counter(word for _, word in {(pack.name, pack.recheck) for pack in found.packs if pack.recheck})
         rows += [
             ("Pages and attachments", _holds(faults, PAGES, "say what the records say")),
             ("Records judged again", ", ".join(f"{count} {word}" for word, count in sorted(judged.items())) or "none"),
@@ -76,8 +76,9 @@ def _archived(found: Verification) -> str:
 
 
 def _evidence(found: Verification) -> str:
-    """How many packs are proved by what."""
-    counts = Counter(each.evidence for each in found.packs)
+    """How many packs are proved by what; one in several files by what proves the least of them."""
+    order = list(Evidence)
+    counts = Counter(max((each.evidence for each in files), key=order.index) for files in by_name(found.packs).values())
     return "; ".join(f"{counts[each]} {each}" for each in Evidence if counts[each]) or "none"
 
 
@@ -97,7 +98,7 @@ def _numbers(found: Verification, faults: Counter[Kind]) -> str:
 def _signatures(packs: tuple[Pack, ...], faults: Counter[Kind]) -> str:
     """Who signed, and what is wrong with it."""
     signers = sorted({each for pack in packs for each in pack.signed_by})
-    unsigned = sum(not pack.signed_by for pack in packs)
+    unsigned = sum(not any(each.signed_by for each in files) for files in by_name(packs).values())
     told = _holds(faults, SIGNED, "nothing added after them" if signers else "none to check")
     return f"{told}; {_count(unsigned, 'pack')} unsigned" + "".join(f"; {each}" for each in signers)
 

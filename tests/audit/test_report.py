@@ -10,7 +10,7 @@ from pipeline.audit.faults import MEANING, Fault, Kind
 from pipeline.audit.letter import letter
 from pipeline.audit.report import refuse_inside, write_report
 from pipeline.audit.results import Evidence, Pack, Verification
-from pipeline.audit.words import screen, verdict
+from pipeline.audit.words import screen, summary, verdict
 from pipeline.errors import CommandError
 from tests.pack.samples import OFFICE, converted
 
@@ -34,6 +34,17 @@ def test_the_result_never_says_that_all_is_well():
     assert f"{len(Kind)} discrepancies found." == verdict(SPOILT)
     for found in (SOUND, alone, SPOILT):
         assert "This does not prove:" in "\n".join(screen(found))
+
+
+def test_a_pack_that_was_signed_by_key_is_one_pack_in_two_files_and_proved_as_far_as_the_weaker():
+    unsigned, signed = (Pack("0001-1", each, evidence=Evidence.REGISTER, recheck="same") for each in ("a", "b"))
+    rows = dict(summary(replace(SOUND, packs=(unsigned, replace(signed, signed_by=("Cass",)), Pack("0002-1", "c")))))
+    assert rows["Packs"] == f"2 in 3 files: 1 {Evidence.REGISTER}; 1 {Evidence.NOTHING}"
+    assert rows["Records judged again"] == "1 same"
+    assert "1 pack unsigned" in rows["Signatures"]
+    copies = replace(SOUND, packs=(unsigned, replace(signed, evidence=Evidence.ITSELF)))
+    assert dict(summary(copies))["Packs"] == f"1 in 2 files: 1 {Evidence.ITSELF}"
+    assert "1 pack NOT PROVED" in verdict(copies)
 
 
 def test_every_discrepancy_stands_on_the_screen_with_its_word():
