@@ -19,7 +19,7 @@ NEXT_STEP = {
     Status.UNCHANGED: "nothing: the pack stands",
     Status.PLANNED: "visit the site; its sheet: handover sitesheet",
     Status.TO_MAKE: "build",
-    Status.HELD: "correct the cells listed below",
+    Status.HELD: "correct the cells marked in the copy",
     Status.FAILED: "see below, then run the same command again",
 }
 ACCEPT = "correct the cells, or have the queries accepted on the sheet Answers of the copy"

@@ -96,7 +96,7 @@ def test_findings_on_the_workbook_are_told_before_the_jobs():
 
 def test_the_summary_counts_what_holds_a_job():
     rows = summary_rows(report(found(Verdict.FAIL, CELL), found(Verdict.QUERY)))
-    assert rows == [("A-1", "held: 1 × fail, 1 × query", "0001-1", "correct the cells listed below")]
+    assert rows == [("A-1", "held: 1 × fail, 1 × query", "0001-1", "correct the cells marked in the copy")]
 
 
 @pytest.mark.parametrize("status", list(Status))
@@ -182,7 +182,7 @@ def test_a_job_held_by_queries_alone_is_sent_to_the_answers_too():
     [(*_, step)] = summary_rows(report(found(Verdict.QUERY, CELL)))
     assert step == "correct the cells, or have the queries accepted on the sheet Answers of the copy"
     [(*_, step)] = summary_rows(report(found(Verdict.QUERY, CELL, rule="choice_is_in_the_list", scope=Scope.CELL)))
-    assert step == "correct the cells listed below"
+    assert step == "correct the cells marked in the copy"
 
 
 def test_a_cell_that_could_not_be_read_is_no_question():

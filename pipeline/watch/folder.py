@@ -1,5 +1,6 @@
 """The watched folder: which files are workbooks, whether one is complete, and where it goes when it is done."""
 
+import sys
 import time
 import zipfile
 import zlib
@@ -25,13 +26,20 @@ class Watched:
 
     folder: Path
     looks: dict[str, Look] = field(default_factory=dict)
+    share: Path = field(init=False)
 
-    def workbooks(self) -> list[Path]:
-        """The workbooks that lie there now, by name, without locks and hidden files; none where nothing can be read."""
+    def __post_init__(self) -> None:
+        """Remember where the disk or share of the folder is attached."""
+        self.share = next(each for each in (self.folder, *self.folder.resolve().parents) if _is_attached(each))
+
+    def workbooks(self) -> list[Path] | None:
+        """The workbooks that lie there now, by name, without locks and hidden files; None where its share is away."""
         try:
             found = sorted(path for path in self.folder.iterdir() if path.suffix.lower() == ".xlsx")
         except OSError:
-            return []
+            return None
+        if not _is_attached(self.share):  # what is left is the empty folder that it was attached to
+            return None
         return [path for path in found if not path.name.startswith(("~$", "."))]
 
     def complete(self, path: Path) -> bytes | None:
@@ -54,6 +62,11 @@ class Watched:
         if (after.st_size, after.st_mtime_ns) != look or len(content) != look[0]:
             return None
         return content if _is_whole(path) or time.time() - status.st_mtime > GIVEN_UP_S else None
+
+
+def _is_attached(path: Path) -> bool:
+    """Whether a disk or share is attached at a folder; on Windows a share that is away cannot be read at all."""
+    return sys.platform == "win32" or path.is_mount()
 
 
 def _is_open(path: Path) -> bool:

@@ -21,6 +21,8 @@ from pipeline.watch.memory import Memory
 
 AGAIN_S = 300.0
 """After trouble with this machine a workbook is tried again so much later."""
+AWAY = "cannot be read now. Nothing is lost: its workbooks are built once it is there again."
+BACK = "can be read again."
 FAULT = "A fault of the program, not of your workbook. Nothing half-made was issued."
 
 
@@ -47,10 +49,17 @@ class Watcher:
     tell: Callable[[str], None]
     second: Path | None = None
     later: dict[str, tuple[str, float]] = field(default_factory=dict)
+    away: bool = False
 
     def round(self) -> int:
         """Look once at every workbook; gives how many were built."""
-        paths = [path for path in self.watched.workbooks() if not self._is_second(path)]
+        found = self.watched.workbooks()
+        if self.away != (found is None):
+            self.away = found is None
+            self.tell(f"{self.watched.folder} {AWAY if self.away else BACK}")
+        if found is None:
+            return 0
+        paths = [path for path in found if not self._is_second(path)]
         self.memory.forget_missing({path.name for path in paths})
         return sum(self._look(path) for path in paths)
 
@@ -115,7 +124,9 @@ class Watcher:
             copy = leave_copy(report.week.content, path, self.outputs, groups(report), questions(report))
         except MachineError as trouble:
             lines += [trouble.message, trouble.remedy]
-        lines += [f"Packs: {self.outputs.packs}", f"What to fix, as text: {self.outputs.corrections}"]
+        if any(each.number for each in report.decisions):
+            lines.append(f"Packs: {self.outputs.packs}")
+        lines.append(f"What to fix, as text: {self.outputs.corrections}")
         again = report.machine_trouble is not None or any(each.status is Status.FAILED for each in report.decisions)
         return Result("\n".join(lines), copy, stays=again or not report.decisions, again=again)
 
@@ -135,7 +146,8 @@ class Watcher:
             lines.append(f"Every finding at its cell: {result.copy}")
         lines.append(_where(moved, result))
         note = self._write_note(path, "\n".join(lines) + "\n")
-        self.tell(f"{path.name}: {result.note.splitlines()[0]} Note: {note}")
+        first = result.note.splitlines()[0].removesuffix(".")
+        self.tell(f"{path.name}: {first}. Note: {note}")
 
     def _copy_beside(self, path: Path, copy: Path) -> Path | None:
         """The marked copy beside the workbook, never over a file that somebody worked in; None where none can be."""

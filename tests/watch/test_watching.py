@@ -1,8 +1,10 @@
 """The folder that watches itself: complete files only, once each, and nothing lost when the world is in the way."""
 
 import shutil
+import subprocess
 import zipfile
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -163,6 +165,63 @@ def test_on_a_read_only_share_note_and_copy_lie_in_the_outputs(desk, held, monke
     note = (desk.outputs.watched / "week-result.txt").read_text()
     assert str(desk.outputs.copies / "week-corrections.xlsx") in note
     assert desk.look() == 0
+
+
+@pytest.fixture
+def share(desk, tmp_path):
+    """A file system of its own that can be attached to the watched folder; skips where nobody may do that."""
+    source = tmp_path / "share"
+    source.mkdir()
+
+    def attach(*words: str) -> None:
+        subprocess.run(["mount", *words], check=True, capture_output=True)
+
+    def away() -> None:
+        subprocess.run(["umount", str(desk.inputs)], check=True, capture_output=True)
+
+    try:
+        attach("-t", "tmpfs", "tmpfs", str(source))
+    except (OSError, subprocess.CalledProcessError):
+        pytest.skip("no file system may be attached here")
+    yield SimpleNamespace(
+        source=source, there=lambda: attach("--bind", "-o", "ro", str(source), str(desk.inputs)), away=away
+    )
+    for each in (desk.inputs, source):
+        subprocess.run(["umount", "-l", str(each)], check=False, capture_output=True)
+
+
+def test_on_a_share_attached_read_only_the_answer_lies_in_the_outputs_and_a_restart_repeats_nothing(desk, held, share):
+    (share.source / "week.xlsx").write_bytes(held)
+    share.there()
+    with pytest.raises(OSError, match="Read-only"):
+        (desk.inputs / "mine.txt").write_bytes(b"")
+    assert desk.look() == 1
+    assert desk.names() == ["week.xlsx"]
+    assert "stays where it is" in (desk.outputs.watched / "week-result.txt").read_text()
+    assert desk.look() == 0
+
+
+def test_a_share_that_goes_away_is_told_and_its_workbooks_are_not_built_again_when_it_is_back(desk, week, share):
+    (share.source / "week.xlsx").write_bytes(week)
+    share.there()
+    with watching(desk.inputs, desk.outputs, desk.said.append, None) as watcher:
+        assert [watcher.round(), watcher.round()] == [0, 1]
+        share.away()
+        assert [watcher.round(), watcher.round()] == [0, 0]
+        share.there()
+        assert [watcher.round(), watcher.round()] == [0, 0]
+    assert [each.removeprefix(f"{desk.inputs} ") for each in desk.said[1:]] == [rounds.AWAY, rounds.BACK]
+
+
+def test_a_folder_that_cannot_be_read_forgets_nothing(desk, week, monkeypatch):
+    (desk.inputs / "week.xlsx").write_bytes(week)
+    monkeypatch.setattr(rounds, "put_away", lambda *_: None)
+    with watching(desk.inputs, desk.outputs, desk.said.append, None) as watcher:
+        assert [watcher.round(), watcher.round()] == [0, 1]
+        desk.inputs.rename(desk.inputs.with_name("away"))
+        assert watcher.round() == 0
+        desk.inputs.with_name("away").rename(desk.inputs)
+        assert [watcher.round(), watcher.round()] == [0, 0]
 
 
 def test_a_file_that_is_taken_away_meanwhile_is_said_and_nothing_breaks(desk, week, monkeypatch):
