@@ -159,7 +159,7 @@ def _our_fault(folder: Path) -> int:
 
 def _add_templates(commands: Any) -> None:
     """The command for a firm's own templates."""
-    about = "lint your own Word templates and prove them on a proof job; or pour the supplied ones"
+    about = "check your own Word templates and try them on a proof job; or write the supplied ones"
     each = commands.add_parser("templates", help=about, description=about.capitalize() + ".")
     each.add_argument("folder", type=Path, nargs="?", metavar="DIR", help="the folder with your copies")
     each.add_argument("--write", action="store_true", help="write the supplied templates (into DIR, else templates/)")
@@ -176,7 +176,7 @@ def _templates(chosen: argparse.Namespace) -> ExitCode:
         print(f"{write(folder or Path('templates'))} templates written to {folder or 'templates'}.")
         return ExitCode.OK
     if folder is None:
-        raise CommandError("Say which templates: the folder with your copies.", "Or pour the supplied: add --write.")
+        raise CommandError("Nothing says which templates.", "Name the folder of your copies, or add --write.")
     with progress(terminal=sys.stderr.isatty()) as tell:
         troubles = prove(folder, tell)
     if troubles:
@@ -199,9 +199,11 @@ def _add_verify(commands: Any) -> None:
     each.add_argument(
         "paths", type=Path, nargs="+", metavar="PATH", help="a pack, a bag, an archive, an outputs folder"
     )
-    each.add_argument("--quick", action="store_true", help="bytes and register alone, at the speed of hashing")
+    each.add_argument("--quick", action="store_true", help="bytes and register alone, which is fast")
     each.add_argument("--known", action="append", default=[], metavar="CHECKVALUE", help="a check value from outside")
-    each.add_argument("--trust", action="append", default=[], type=Path, metavar="CERT", help="an authority (PEM, DER)")
+    each.add_argument(
+        "--trust", action="append", default=[], type=Path, metavar="CERT", help="an authority (.pem, .cer)"
+    )
     each.add_argument("--word", default="", help="a word of your own, from which the sample is drawn")
     each.add_argument("--report", type=Path, metavar="DIR", help="write a workbook and a letter there")
 
@@ -307,7 +309,7 @@ def _options(chosen: argparse.Namespace, tell: "Tell") -> "Options":
             "A revision needs its reason.", 'Add --reason "why", in one sentence that the client may read.'
         )
     if chosen.revise and getattr(chosen, "draft", False):
-        raise CommandError("A draft revises nothing.", "Leave out --revise, or leave out --draft.")
+        raise CommandError("A draft has no number to revise.", "Leave out --revise, or leave out --draft.")
     if chosen.reason.strip() and not chosen.revise:
         raise CommandError("A reason goes with a revision.", "Say which job is to be revised: add --revise REF.")
     return Options(

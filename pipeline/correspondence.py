@@ -81,7 +81,7 @@ def _issued(register: Register, only: Sequence[str]) -> tuple[str, ...]:
         if standing.state is not Kind.ISSUED:
             raise CommandError(
                 f"Pack {standing.name} is {standing.state}.",
-                "Only an issued pack leaves the house: let it be signed first.",
+                "Only an issued pack is mailed. One that awaits its signature is issued by: handover release.",
             )
         names.append(standing.name)
     return tuple(names)

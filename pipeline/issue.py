@@ -81,7 +81,9 @@ def alone(outputs: Outputs) -> Iterator[None]:
             f"{outputs.root.name} is in use by {who}.", "Wait until that run has ended, then try again."
         ) from trouble
     try:
-        holder.write_text(f"process {os.getpid()} on {socket.gethostname()} since {now()}", encoding="utf-8")
+        began = datetime.now(UTC).astimezone()
+        who = f"another run (process {os.getpid()} on {socket.gethostname()}, begun {began:%d %b %Y %H:%M})"
+        holder.write_text(who, encoding="utf-8")
         yield
     finally:
         holder.unlink(missing_ok=True)

@@ -1,9 +1,12 @@
 """Every message of the program in one list, taken from the code itself: run as a program it prints them, to be read.
 
-A place in a text that is filled in when it is said stands in braces. Passes and what is not applicable are left out.
+A place in a text that is filled in when it is said stands in braces. Whatever else the code has in words (parts of
+messages, what commands say of themselves, the sheet *Start here*) follows file by file; what stands on the pages of
+documents is in their catalogue.
 """
 
 import ast
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -21,9 +24,18 @@ OUTCOME = {2: "message"}
 ERROR = {0: "message", 1: "remedy"}
 
 
+# texts for documents, tables, and columns, which have their own lists
+ELSEWHERE = ("documents/", "standards/", "demo/", "facts/rows/", "facts/choices.py", "facts/quantities.py")
+THREE_WORDS = re.compile(r"(?:\b[A-Za-z]{2,}\b.*){3}", re.DOTALL)
+CODE = re.compile(
+    r"""^\s*<|</|/>|="|=\{|\\[sbw.]|\{\{|[{;]\s*$|begincmap|/Artifact|exec 3|Mapping\["""
+    r"""|\b(?:SELECT|INSERT|CREATE|PRAGMA)\b|\b\w\.\w+ ="""
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One message where it is said: `kind` is error, finding or screen."""
+    """One message where it is said: `kind` is error, finding, screen or words."""
 
     kind: str
     place: str
@@ -37,11 +49,28 @@ def messages() -> list[Message]:
     """All messages, file by file, in the order of the code."""
     found: list[Message] = []
     for path in sorted(PACKAGE.rglob("*.py")):
-        name = path.relative_to(PACKAGE).as_posix()
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Call):
-                found += _message(node, f"{name}:{node.lineno}")
+        name, tree = path.relative_to(PACKAGE).as_posix(), ast.parse(path.read_text("utf-8"))
+        said = [
+            each
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Call)
+            for each in _message(node, f"{name}:{node.lineno}")
+        ]
+        told = "\n".join(part for each in said for part in (each.message, each.remedy, each.found, each.expected))
+        words = [] if name.startswith(ELSEWHERE) else sorted(set(_words(tree, told)))
+        found += [*said, *(Message("words", f"{name}:{line}", text) for line, text in words)]
     return found
+
+
+def _words(tree: ast.Module, told: str) -> Iterator[tuple[int, str]]:
+    """Each text of at least three words that is not in a message told already, with its line."""
+    inside = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    inside |= {id(part) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in node.values}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant | ast.JoinedStr) and id(node) not in inside:
+            text = _text(node)
+            if THREE_WORDS.search(text) and " " in text and not CODE.search(text) and text not in told:
+                yield node.lineno, text
 
 
 def _message(call: ast.Call, place: str) -> Iterator[Message]:

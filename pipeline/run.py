@@ -207,7 +207,7 @@ def complete(out: Path, templates: Path | None, tell: Tell) -> tuple[dict[str, s
 
     outputs = Outputs(out)
     if not outputs.register.exists():
-        raise CommandError(f"There is no register in {out}.", "Name the week's workbook, or the folder: --out DIR.")
+        raise CommandError(f"No pack was made in {out} yet.", "Name the week's workbook, or the folder: --out DIR.")
     need_machine()
     today = datetime.now(UTC).astimezone().date()
     shop = Workshop(outputs, find_templates(templates), outputs.photos, today, tell)

@@ -25,9 +25,30 @@ def test_every_error_that_the_code_can_raise_is_in_the_list():
         assert listed[name] == len(call.findall(path.read_text("utf-8"))), name
 
 
-def test_the_list_has_errors_findings_and_what_the_screen_says():
-    assert {each.kind for each in FOUND} == {"error", "finding", "screen"}
+def test_the_list_has_errors_findings_what_the_screen_says_and_all_other_words():
+    assert {each.kind for each in FOUND} == {"error", "finding", "screen", "words"}
     assert len(list(lines())) > len(FOUND)
+
+
+def test_what_is_handed_on_before_it_is_said_is_in_the_list():
+    words = {each.message for each in FOUND if each.kind == "words"}
+    assert "'{…}': '{…}' is no day of the calendar.{…}" in words  # a cell
+    assert "the demand with the new points is above the cut-out's rating" in words  # the middle of a sentence
+    assert any(each.startswith("The workbook stays where it is") for each in words)  # a note of the watcher
+    assert "Install it with: brew install --cask font-liberation" in words  # a table of remedies
+
+
+def test_no_message_names_a_thing_as_the_code_does():
+    ours = re.compile(r"(?<![\w/<])[a-z]+_[a-z_]+(?![\w/>])")
+    symbol = re.compile(r"\b[A-Za-zθΔΣ]{1,2}_")  # of a quantity, as in I_max
+    told = [
+        (each.place, found)
+        for each in FOUND
+        for text in (each.message, each.remedy, each.found, each.expected)
+        for found in ours.findall(text)
+        if not symbol.match(found)
+    ]
+    assert not told
 
 
 @pytest.mark.parametrize("each", [each for each in WORDED if each.kind == "error"], ids=lambda each: each.place)

@@ -28,7 +28,7 @@ def _run(chosen: argparse.Namespace) -> ExitCode:
 
     if not chosen.every > 0:
         raise CommandError(
-            f"Nobody can look every {chosen.every:g} seconds.", "Give more than nothing, as in --every 10."
+            f"Between two looks there cannot be {chosen.every:g} seconds.", "Give more than 0, as in --every 10."
         )
     with watching(chosen.folder, Outputs(chosen.out), _say, chosen.second) as watcher:
         if not chosen.once:

@@ -91,7 +91,7 @@ class _Tree:
 
         source = part.source.pdf
         if "/StructTreeRoot" not in source.Root:
-            raise MachineError(f"The PDF of {part.title} has no tags.", "Renew its template.")
+            raise MachineError(f"The PDF of {part.title} has no tags.", "Take the supplied template again.")
         theirs = self._pdf.copy_foreign(source.Root.StructTreeRoot)
         self._document.K.append(self._part(part.title, theirs, language))
         self._learn_roles(part.title, theirs.get("/RoleMap", pikepdf.Dictionary()))

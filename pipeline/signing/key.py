@@ -72,7 +72,7 @@ def open_key(path: Path, password: str) -> Key:
         pkcs12.Pfx.load(content, strict=True).native["version"]
     except (OSError, ValueError, TypeError, KeyError) as trouble:
         raise CommandError(
-            f"{path.name} is no key: it cannot be read as PKCS#12.", "Give the .p12 or .pfx file of the key."
+            f"{path.name} cannot be read as a key (PKCS#12).", "Give the .p12 or .pfx file of the key."
         ) from trouble
     try:
         opened = load_pkcs12(content, password.encode())

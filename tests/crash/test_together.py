@@ -58,7 +58,7 @@ def test_a_second_run_that_waits_in_vain_says_who_holds_the_folder(scene, whole,
     for command in (scene.revise(out), scene.build(out), scene.release(out)):
         ended = scene.run(command)
         assert impolite(ended.code, ended.said, ended.sighed) == []
-        assert f"in use by process {first.number} on " in ended.sighed
+        assert f"in use by another run (process {first.number} on " in ended.sighed
     assert state_of(out) == before
     (tmp_path / "go").touch()
     assert first.end().code == 0
@@ -85,5 +85,5 @@ def test_fifty_times_two_runs_that_start_in_the_same_moment(scene, whole, tmp_pa
         out.mkdir(parents=True)
         runs = [scene.start(scene.build(out, scene.first)) for _ in range(2)]
         for ended in [each.end() for each in runs]:
-            assert ended.code == 0 or "in use by process" in ended.sighed, ended
+            assert ended.code == 0 or "in use by another run (process" in ended.sighed, ended
         assert broken(out, like=state_of(whole["first"])) == []

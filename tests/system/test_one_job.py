@@ -155,7 +155,7 @@ def test_two_runs_at_once_the_second_is_told_who_holds_the_folder(week, out, mon
     with issue.alone(Outputs(out)):
         code = cli.main(["build", week(keep_jobs(make_rows(), TO_VISIT)), "--out", str(out)])
     assert code == ExitCode.MACHINE
-    assert "in use by process" in capsys.readouterr().err
+    assert "in use by another run (process" in capsys.readouterr().err
 
 
 def test_a_file_that_is_no_workbook_is_refused_in_one_sentence(tmp_path, out, capsys):
