@@ -25,7 +25,7 @@ from pipeline.stages.decide import Decision, Status, decide_all
 from pipeline.unnumbered import row_name, unnumbered, write_papers
 
 DOCUMENT = "site-sheet"
-MARK = "SITE SHEET – NOT A CERTIFICATE"
+MARK = "SITE SHEET {} – NOT A CERTIFICATE"
 AGAIN = "Restore the templates and fonts, then run the same command again."
 
 
@@ -93,7 +93,7 @@ def _unapproved(decision: Decision) -> str:
 
 def _order(decision: Decision, shop: Workshop) -> Order:
     """The order for one sheet: the record of the job with what is asked for at the visit."""
-    judged, plain = decision.judged, unnumbered(decision, shop, MARK, {})
+    judged, plain = decision.judged, unnumbered(decision, shop, MARK.format(decision.reference), {})
     if judged.edition is None:
         return plain
     record = json.loads(plain.record)

@@ -66,7 +66,7 @@ def r1_r2_fits_the_cable(case: Case) -> Iterator[Outcome]:
             if isinstance(cold, Missing):
                 yield untabled(subject, cold, circuit.where("live_size", "cpc_size"))
             else:
-                line = _line_alone(case, run) if attribute == "r1_r2" else 0.0
+                line = line_alone(case, run) if attribute == "r1_r2" else 0.0
                 yield _judged(case, circuit, (row, attribute), _at_temperature(case, row, cold, line))
 
 
@@ -88,12 +88,14 @@ def cold_resistance(case: Case, run: CableRun, attribute: str) -> Value | Missin
     return derived(conductor_resistance(r=per_metre, length=run.length), pair, line)
 
 
-def plausible(ohm: float, off: float = 0.0) -> tuple[float, float]:
-    """Least and largest reading, in ohms, that fit a resistance, with what the instrument may be off."""
-    return max(0.0, ohm * (1 - BELOW_SHARE) - max(off, STEP)), ohm + max(ABOVE_OHM, ABOVE_SHARE * ohm) + off
+def plausible(circuit: Circuit, ohm: float, line: float, off: float = 0.0) -> tuple[float, float]:
+    """Least and largest reading, in ohms, that fit a resistance, with what the instrument may be off; `line` is R1."""
+    beside_metal = LINE_SHARE * line - off
+    least = beside_metal if has_path(circuit) else ohm * (1 - BELOW_SHARE) - max(off, STEP)
+    return max(0.0, least), ohm + max(ABOVE_OHM, ABOVE_SHARE * ohm) + off
 
 
-def _line_alone(case: Case, run: CableRun) -> float:
+def line_alone(case: Case, run: CableRun) -> float:
     """R1 at 20 °C in ohms, without its protective conductor; nought where it is not tabulated."""
     line = case.edition.cables.line_resistance(run)
     return 0.0 if isinstance(line, Missing) else magnitude(line.quantity, "mΩ/m") * magnitude(run.length, "m") / 1000
@@ -112,9 +114,7 @@ def _judged(case: Case, circuit: Circuit, cell: tuple[CircuitReadings, str], exp
     row, attribute = cell
     value = magnitude(getattr(row, attribute).quantity, "Ω")
     off = band(case.job, row, Function.CONTINUITY, getattr(row, attribute), "Ω")
-    least, most = plausible(expected.ohm, off)
-    if has_path(circuit):
-        least = max(0.0, LINE_SHARE * expected.line - off)
+    least, most = plausible(circuit, expected.ohm, expected.line, off)
     calculation = _calculation(circuit, cell, expected, (least, most, off))
     if not meets(value, most) or not reaches(value, least):
         return _out_of_band(case.job, circuit, cell, (calculation, expected))

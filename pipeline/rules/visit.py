@@ -24,9 +24,10 @@ from pipeline.facts.rows.sources import OtherSource
 from pipeline.facts.rows.supply import Supply
 from pipeline.facts.sheets import BY_ROW
 from pipeline.rules.base import Case, Outcome
+from pipeline.rules.bonding import BONDING_OHM
 from pipeline.rules.commissioning import MOST_DELAY
 from pipeline.rules.conductors import cable_of
-from pipeline.rules.continuity import cold_resistance, has_path, plausible
+from pipeline.rules.continuity import cold_resistance, line_alone, plausible
 from pipeline.rules.earthing import fault_rcd
 from pipeline.rules.fault_current import largest_at
 from pipeline.rules.insulation import EXISTING, NEW
@@ -76,6 +77,7 @@ DECLARED = frozenset({"ze", "fault_current", "fault_current_ll", "fault_current_
 AS_EXAMPLE = frozenset(
     {"polarity", "sequence", "point_connected", "zs_source", "rcd_button", "earthing_connected", "level", "fixings"}
     | {"strain_relief", "entry_sealed", "covers", "reaches", "trip_hazard", "link_test", "pilot_states", "dc_test"}
+    | {"existing_adequate"}
 )
 IN_TURN = (
     (JobRow, "row"),
@@ -188,6 +190,8 @@ def _at_the_intake(case: Case, supply: Supply, name: str) -> tuple[str, str] | N
         return shown(supply, "voltage"), f"{lowest.shown} to {highest.shown}"
     if name in {"ze_by", "fault_current_by"}:
         return "measured", ""
+    if name == "bonding_continuity":
+        return "", f"about {BONDING_OHM} Ω or less"
     value = getattr(supply, name)
     if name in DECLARED and value is not None and value.measured:
         return f"up to {shown(supply, name)}", f"{shown(supply, name)}, by which the design was checked"
@@ -235,11 +239,10 @@ def _continuity(case: Case, circuit: Circuit) -> tuple[str, str] | None:
     """R1+R2 of the cable at 20 °C, and up to where a reading still fits it."""
     run = cable_of(case, circuit)
     cold = cold_resistance(case, run, "r1_r2") if run else None
-    if not isinstance(cold, Value):
+    if run is None or not isinstance(cold, Value):
         return None
-    least, most = plausible(magnitude(cold.quantity, "Ω"))
-    limit = f"at most {figure(most, 'Ω')}" if has_path(circuit) else f"{figure(least, 'Ω')} to {figure(most, 'Ω')}"
-    return f"{cold.shown} at 20 °C", limit
+    least, most = plausible(circuit, magnitude(cold.quantity, "Ω"), line_alone(case, run))
+    return f"{cold.shown} at 20 °C", f"{figure(least, 'Ω')} to {figure(most, 'Ω')}"
 
 
 def _loop(case: Case, circuit: Circuit) -> tuple[str, str] | None:

@@ -1,5 +1,6 @@
 """What the electrician is told to expect is what the reading will be judged by."""
 
+import re
 from datetime import date
 
 import pytest
@@ -9,6 +10,9 @@ from pipeline.facts.findings import Finding
 from pipeline.facts.job import Job
 from pipeline.facts.sheets import SHEETS
 from pipeline.rules.base import Case
+from pipeline.rules.conductors import cable_of
+from pipeline.rules.continuity import LINE_SHARE, line_alone
+from pipeline.rules.outcomes import name_of
 from pipeline.rules.visit import Asked, asked_for
 from pipeline.run import Options, judge
 from pipeline.stages.check import Judged
@@ -68,11 +72,23 @@ def test_the_continuity_to_expect_is_what_the_check_works_out_for_the_cable(jobs
     assert expected in str(finding.calculation.inputs)
 
 
-def test_beside_armour_or_metalwork_a_low_continuity_is_no_limit(jobs):
+def test_beside_armour_or_metalwork_the_least_continuity_is_a_share_of_the_line_as_in_the_check(jobs):
     judged = jobs["LN-106"]  # an armoured cable to the garage, flat cable from there
     limits = [each.limit for each in asked(judged, untested(judged.job)) if each.column.startswith("R1+R2")]
-    assert limits[0].startswith("at most ")
-    assert " to " in limits[1]
+    findings = [each for each in judged.findings if each.rule == "r1_r2_fits_the_cable" and each.calculation]
+    assert len(limits) == len(findings) == 2
+    for limit, finding in zip(limits, findings, strict=True):
+        # the check adds what the instrument may be off, and warms the cable: the sheet has the narrower floor
+        assert numbers(limit)[0] >= numbers(finding.calculation.limit)[0] > 0
+    beside_metal = [each for each in findings if "beside a metal path" in each.calculation.limit]
+    circuit = next(each for each in judged.job.circuits if name_of(each) == beside_metal[0].subject)
+    case = Case(judged.job, judged.edition, DAY)
+    line = line_alone(case, cable_of(case, circuit))
+    assert numbers(limits[findings.index(beside_metal[0])])[0] == pytest.approx(LINE_SHARE * line, rel=1e-3)
+
+
+def numbers(limit: str) -> list[float]:
+    return [float(each) for each in re.findall(r"\d+(?:\.\d+)?", limit)]
 
 
 def test_on_tt_the_limit_is_that_of_the_rcd_and_not_of_the_breaker(jobs):

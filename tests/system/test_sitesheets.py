@@ -53,6 +53,7 @@ def test_the_job_to_visit_has_a_sheet_in_word_and_pdf_and_no_number(make, tmp_pa
         "STOP",
     ]
     assert [first.index(each) for each in order] == sorted(first.index(each) for each in order)
+    assert all(f"SITE SHEET {TO_VISIT} – NOT A CERTIFICATE" in each for each in pages), "a page by itself names its job"
     whole = " ".join(pages)
     for wanted in (
         "Robin Unreal, householder",
