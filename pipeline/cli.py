@@ -1,17 +1,16 @@
 """The commands, their exit codes, and the only place where the program speaks to a person."""
 
 import argparse
-import difflib
-import re
 import sys
 import traceback
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
 
 from pipeline import __version__
 from pipeline.commands import ADDED
+from pipeline.commands.plain import PlainParser
 from pipeline.desk_commands import DESK, add_desk, add_pen, run_desk
 from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError, refused_by_machine
 
@@ -30,38 +29,8 @@ EXIT_CODES = """exit codes:
   130  interrupted
   The gravest of a run wins."""
 
-COMMANDS = ("build", "check", "blank", *DESK, "verify", "templates", *ADDED)
 CAUTION = "The program assists a competent person and does not replace one; local codes and licensed practice prevail."
 OURS = "This is a fault of the program, not of your workbook. Nothing half-made was issued."
-
-
-class PlainParser(argparse.ArgumentParser):
-    """A parser that says in plain words what is wrong with a command line."""
-
-    def error(self, message: str) -> NoReturn:
-        """One sentence, and where help is; exit code 2."""
-        unknown = re.search(r"invalid choice: '([^']*)'", message)
-        if unknown:
-            near = difflib.get_close_matches(unknown[1], COMMANDS, 1)
-            advice = f" Did you mean '{near[0]}'?" if near else f" There are: {', '.join(COMMANDS)}."
-            message = f"There is no command '{unknown[1]}'.{advice}"
-        elif message.startswith("unrecognized arguments: "):
-            message = _unknown(message.removeprefix("unrecognized arguments: "))
-        elif message.startswith("the following arguments are required: "):
-            message = f"Something is missing: {message.rpartition(': ')[2]}."
-        elif message.endswith("COMMAND"):
-            message = f"Say what to do: {', '.join(COMMANDS)}."
-        else:
-            message = f"The command line is not complete: {message}."
-        print(f"{message}\nSee: {self.prog} --help", file=sys.stderr)
-        raise SystemExit(int(ExitCode.UNREADABLE))
-
-
-def _unknown(given: str) -> str:
-    """What to say of words that a command does not take."""
-    if given.startswith("-"):
-        return f"The command has no option {given.split(maxsplit=1)[0]}."
-    return f"'{given}' is one thing too many: a command takes one file, and a name with blanks needs quotation marks."
 
 
 def parser() -> argparse.ArgumentParser:

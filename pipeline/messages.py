@@ -28,7 +28,7 @@ ERROR = {0: "message", 1: "remedy"}
 ELSEWHERE = ("documents/", "standards/", "demo/", "facts/rows/", "facts/choices.py", "facts/quantities.py")
 THREE_WORDS = re.compile(r"(?:\b[A-Za-z]{2,}\b.*){3}", re.DOTALL)
 CODE = re.compile(
-    r"""^\s*<|</|/>|="|=\{|\\[sbw.]|\{\{|[{;]\s*$|begincmap|/Artifact|exec 3|Mapping\["""
+    r"""^\s*<|</|/>|="|=\{|\\[sbw.]|\{\{|[{;]\s*$|begincmap|/Artifact|exec 3|Mapping\[|\(\?P"""
     r"""|\b(?:SELECT|INSERT|CREATE|PRAGMA)\b|\b\w\.\w+ ="""
 )
 

@@ -185,5 +185,5 @@ def _noted(decisions: Iterable[Decision], told: set[Finding]) -> list[Group]:
     for each in decisions:
         of_cells = [note for note in each.judged.findings if note.verdict is Verdict.NOTE and note.scope is Scope.CELL]
         if notes := tuple(note for note in of_cells if note not in told):
-            found.append(Group(f"Job {each.reference} · {each.status}, noted; nothing to do", notes))
+            found.append(Group(f"Job {each.reference} · {each.status}, noted; holds nothing", notes))
     return found

@@ -38,7 +38,7 @@ ROOMS = {
         "progress",
         "audit",
     },
-    "mail": {"facts", "documents", "register", "stages", "errors", "mail"},
+    "mail": {"facts", "documents", "register", "stages", "errors", "points", "mail"},
     "watch": {"facts", "errors", "disk", "progress", "run", "report", "stages", "telling", "watch"},
     "demo": {"facts", "workbook", "standards", "editions", "demo"},
 }

@@ -4,6 +4,7 @@ import os
 import re
 import shlex
 import shutil
+import subprocess
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -90,6 +91,22 @@ def test_the_lines_that_make_a_service_of_the_watcher_are_understood():
     assert len(lines) == 2
     for line in lines:
         assert cli.parser().parse_args(line.split()).command == "watch"
+
+
+@pytest.mark.skipif(not shutil.which("systemd-analyze"), reason="a system without systemd")
+def test_the_service_of_the_watcher_is_one_that_systemd_takes(tmp_path):
+    page = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    service = re.search(r"```\n(\[Unit\].*?)```", page, re.DOTALL)[1]
+    there = service.replace("/srv/handover/.venv/bin/handover", shutil.which("true"))  # the program has to exist
+    assert there != service
+    (tmp_path / "handover-watch.service").write_text(there)
+    proved = subprocess.run(
+        ["systemd-analyze", "verify", str(tmp_path / "handover-watch.service")],
+        check=False,
+        capture_output=True,
+        text=True,
+    )
+    assert (proved.returncode, proved.stdout + proved.stderr) == (0, "")
 
 
 def test_the_story_holds_every_command_of_the_readme():

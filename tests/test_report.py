@@ -82,7 +82,7 @@ def test_passes_and_notes_of_rules_are_left_to_the_record():
 
 def test_a_note_on_a_cell_is_said_though_the_job_goes_on():
     text = corrections(report(found(Verdict.NOTE, CELL, scope=Scope.CELL), status=Status.AWAITING))
-    assert "noted; nothing to do" in text
+    assert "noted; holds nothing" in text
     assert "Readings L5" in text
 
 

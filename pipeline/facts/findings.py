@@ -25,7 +25,7 @@ MEANING = {
     Verdict.FAIL: "wrong, impossible or unsafe; the cell or the wiring has to be put right",
     Verdict.QUERY: "odd, or to be settled by the person responsible; holds the job until it is corrected or accepted",
     Verdict.NOT_ASSESSED: "a check could not be made, because a figure is missing",
-    Verdict.NOTE: "said, nothing to do",
+    Verdict.NOTE: "worth knowing; where something is to be done, it says what",
 }
 """What a verdict asks of the office, in the same words wherever it is explained."""
 
