@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from pipeline import points
@@ -26,7 +27,7 @@ from pipeline.issue import Workshop, alone, finish_interrupted, issue, need_mach
 from pipeline.place import require_place
 from pipeline.points import Point
 from pipeline.progress import Tell
-from pipeline.register import Register
+from pipeline.register import STANDING, Register
 from pipeline.stages.check import Judged, check
 from pipeline.stages.commit import Outputs
 from pipeline.stages.decide import Decision, decide_all
@@ -95,8 +96,11 @@ class Report:
         return tuple(each for each in self.week.findings if not each.job and each not in told)
 
 
-def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
-    """Read, validate and check: everything short of a decision."""
+def judge(options: Options, tell: Tell, stands: Mapping[str, str] = MappingProxyType({})) -> tuple[Week, list[Judged]]:
+    """Read, validate and check: everything short of a decision.
+
+    A job that says what it said when its pack was made is not judged again; `stands` has the input keys of such packs.
+    """
     from pipeline.stages.leave import leave_refusal  # noqa: PLC0415
     from pipeline.stages.read import read  # noqa: PLC0415 - heavy, not needed for --help
     from pipeline.stages.validate import type_week  # noqa: PLC0415
@@ -113,7 +117,7 @@ def judge(options: Options, tell: Tell) -> tuple[Week, list[Judged]]:
             raise WorkbookRefusedError(refusal.message, f"{refusal.remedy}\nThe same is said in {copy}.") from None
         raise
     tell(f"checking the jobs: {len(week.jobs)}")
-    judged = check(week)
+    judged = check(week, stands)
     unknown = set(options.only) - {each.job.reference for each in judged}
     if unknown:
         raise CommandError(
@@ -135,8 +139,8 @@ def _second(path: Path) -> "Cells":
 
 def check_only(options: Options, tell: Tell) -> Report:
     """Say what a build would do, and make nothing."""
-    week, judged = judge(options, tell)
     outputs = Outputs(options.out)
+    week, judged = judge(options, tell, _standing(outputs, options))
     if not outputs.register.exists():
         return Report(week, tuple(decide_all(judged, None, dict(options.revisions))))
     with Register.open(outputs.register, now()) as register:
@@ -152,15 +156,15 @@ def build(options: Options, tell: Tell) -> Report:
     outputs = Outputs(options.out)
     if not options.draft:
         require_place(outputs)
-    week, judged = judge(options, tell)
+    lacking = _lacking()
+    unsure = unproved(options.templates) if options.templates else None
+    drafts_only = options.draft or unsure or lacking
+    week, judged = judge(options, tell, {} if drafts_only else _standing(outputs, options))
     photos = options.home / PHOTOS
     shop = Workshop(outputs, find_templates(options.templates), photos, options.as_of, tell, options.cluster)
-    try:
-        need_machine()
-    except MachineError as trouble:
-        return _drafts(week, judged, shop, None, trouble)
-    unsure = unproved(options.templates) if options.templates else None
-    if options.draft or unsure:
+    if lacking:
+        return _drafts(week, judged, shop, None, lacking)
+    if drafts_only:
         with Office() as office:
             return _drafts(week, judged, shop, office, unsure)
     with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
@@ -184,6 +188,24 @@ def build(options: Options, tell: Tell) -> Report:
             standing=standing,
             unsigned=unsigned,
         )
+
+
+def _lacking() -> MachineError | None:
+    """What this machine lacks for making packs."""
+    try:
+        need_machine()
+    except MachineError as trouble:
+        return trouble
+    return None
+
+
+def _standing(outputs: Outputs, options: Options) -> dict[str, str]:
+    """The input key of each job whose pack stands and shall not be revised."""
+    if not outputs.register.exists():
+        return {}
+    with Register.open(outputs.register, now()) as register:
+        packs = [each for each in register.standings() if each.state in STANDING]
+    return {each.job: each.input_key for each in packs if each.job not in options.revisions}
 
 
 def _drafts(

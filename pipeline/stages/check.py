@@ -1,7 +1,9 @@
 """Judge every job of a week: the rules' findings, and what was found at its cells and at the rows it refers to."""
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from pipeline.editions import Edition, choose
 from pipeline.facts.acceptance import Acceptance
@@ -20,6 +22,7 @@ class Judged:
     """A job with all that was found; `edition` is None where nothing says by which rules to judge.
 
     `accepted` are the answers to its queries that count, `revision` the answer that asks for its pack to be made anew.
+    One that `stands` has a pack that says the same: it was judged, and its answers were used, when that was made.
     """
 
     job: Job
@@ -27,6 +30,7 @@ class Judged:
     findings: tuple[Finding, ...]
     accepted: tuple[Acceptance, ...] = ()
     revision: Acceptance | None = None
+    stands: bool = False
 
     @property
     def answers(self) -> tuple[Acceptance, ...]:
@@ -40,17 +44,23 @@ class Judged:
 
     @property
     def holding(self) -> tuple[Finding, ...]:
-        """The findings that hold the job."""
+        """The findings that hold the job; none holds one whose pack stands."""
+        if self.stands:
+            return ()
         accepted = frozenset(each.finding for each in self.accepted)
         return tuple(each for each in self.findings if holds(each, accepted))
 
 
-def check(week: Week) -> list[Judged]:
-    """Judge each job on its own, then the week as a whole, then what people answered."""
+def check(week: Week, stands: Mapping[str, str] = MappingProxyType({})) -> list[Judged]:
+    """Judge each job on its own, then the week as a whole, then what people answered.
+
+    A job whose pack stands was judged when it was made, and is not again while its input key is the one in `stands`.
+    What later rules say of it is told by whoever verifies the pack.
+    """
     of_week: dict[str, list[Finding]] = defaultdict(list)
     for finding in check_week(list(week.jobs)):
         of_week[finding.job].append(finding)
-    return _answered([_judge(job, week, of_week[job.reference]) for job in week.jobs], week)
+    return _answered([_judge(job, week, of_week[job.reference], stands) for job in week.jobs], week)
 
 
 def _answered(judged: list[Judged], week: Week) -> list[Judged]:
@@ -60,18 +70,23 @@ def _answered(judged: list[Judged], week: Week) -> list[Judged]:
         return judged
     for each in judged:
         asked.add(each.job, each.findings, each.input_key)
-    settled = [settle(each.job, asked, office) for each in judged]
-    return [
-        replace(each, findings=(*each.findings, *its.faults), accepted=its.accepted, revision=its.revision)
-        for each, its in zip(judged, settled, strict=True)
-    ]
+    return [each if each.stands else _settled(each, asked, office) for each in judged]
 
 
-def _judge(job: Job, week: Week, of_week: list[Finding]) -> Judged:
+def _settled(judged: Judged, asked: Asked, office: Office) -> Judged:
+    """A job with the answers that concern it, and with what is wrong with them."""
+    its = settle(judged.job, asked, office)
+    findings = (*judged.findings, *its.faults)
+    return replace(judged, findings=findings, accepted=its.accepted, revision=its.revision)
+
+
+def _judge(job: Job, week: Week, of_week: list[Finding], stands: Mapping[str, str]) -> Judged:
     """One job's findings, cells first."""
     places = _places(job)
     cells = [each for each in week.findings if each.job == job.reference or _concerns(each, places)]
     edition = choose(job.row.family, job.row.designed) if job.row.family and job.row.designed else None
+    if edition and stands.get(job.reference) == input_key(job, edition.id):
+        return Judged(job, edition, tuple(each for each in cells if not each.job), stands=True)
     judged = check_job(job, edition, week.as_of) if edition else _no_edition(job)
     return Judged(job, edition, (*without_outdone(cells, judged), *judged, *of_week))
 

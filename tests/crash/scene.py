@@ -161,7 +161,7 @@ class Scene:
 
     def _stand_in(self) -> None:
         """Put what is quick in the place of what is slow, in this process alone."""
-        run.judge = lambda options, _: self.weeks[str(options.workbook)]
+        run.judge = lambda options, *_: self.weeks[str(options.workbook)]
         cli._leave_copy = lambda *_: None
         if not self.real:
             issue.make_all = made

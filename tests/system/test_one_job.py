@@ -182,7 +182,7 @@ def test_a_fault_of_ours_is_told_as_such_and_leaves_its_trace_in_a_file(week, ou
     out.mkdir()
     from pipeline import run
 
-    monkeypatch.setattr(run, "check", lambda _: 1 / 0)
+    monkeypatch.setattr(run, "check", lambda *_: 1 / 0)
     assert cli.main(["check", week(keep_jobs(make_rows(), SOUND)), "--out", str(out)]) == ExitCode.OUR_FAULT
     told = capsys.readouterr().err
     assert "Traceback" not in told
@@ -192,7 +192,7 @@ def test_a_fault_of_ours_is_told_as_such_and_leaves_its_trace_in_a_file(week, ou
 def test_an_interrupted_run_says_how_to_go_on(week, out, monkeypatch, capsys):
     from pipeline import run
 
-    def interrupt(_):
+    def interrupt(*_):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(run, "check", interrupt)
