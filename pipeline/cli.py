@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from pipeline import __version__
 from pipeline.commands import ADDED
-from pipeline.commands.plain import PlainParser
+from pipeline.commands.plain import PlainParser, sentence
 from pipeline.desk_commands import DESK, add_desk, add_pen, run_desk
 from pipeline.errors import CommandError, ExitCode, MachineError, PipelineError, refused_by_machine
 
@@ -50,7 +50,7 @@ def parser() -> argparse.ArgumentParser:
         each = commands.add_parser(
             name,
             help=about,
-            description=about.capitalize() + ".",
+            description=sentence(about),
             epilog=EXIT_CODES,
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
@@ -80,7 +80,7 @@ def parser() -> argparse.ArgumentParser:
             each.add_argument("--cluster", default="", metavar="URL", help="let a Dask cluster make the packs: tcp://…")
             add_pen(each, "--sign", "sign and issue this workbook's packs with this key (.p12, .pfx)")
     about = "write an empty workbook ready to type into"
-    blank = commands.add_parser("blank", help=about, description=about.capitalize() + ".")
+    blank = commands.add_parser("blank", help=about, description=sentence(about))
     blank.add_argument("file", type=Path, metavar="FILE.xlsx", help="a new name, such as week-48.xlsx")
     _add_templates(commands)
     add_desk(commands)
@@ -129,7 +129,7 @@ def _our_fault(folder: Path) -> int:
 def _add_templates(commands: Any) -> None:
     """The command for a firm's own templates."""
     about = "check your own Word templates and try them on a proof job; or write the supplied ones"
-    each = commands.add_parser("templates", help=about, description=about.capitalize() + ".")
+    each = commands.add_parser("templates", help=about, description=sentence(about))
     each.add_argument("folder", type=Path, nargs="?", metavar="DIR", help="the folder with your copies")
     each.add_argument("--write", action="store_true", help="write the supplied templates (into DIR, else templates/)")
 

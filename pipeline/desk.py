@@ -15,7 +15,7 @@ from pipeline.issue import alone, now
 from pipeline.place import require_place
 from pipeline.points import Point
 from pipeline.progress import Tell
-from pipeline.register import STANDING, Kind, Register, name_of, pair_of
+from pipeline.register import STANDING, STATES, Kind, Register, name_of, pair_of
 from pipeline.register.listing import DAY, TITLES, Choice, lines_of
 from pipeline.register.page import page_of
 from pipeline.register.sheet import workbook_of
@@ -53,6 +53,8 @@ def look(outputs: Outputs, choice: Choice, export: Path | None) -> list[tuple[st
     """The chosen lines of the register as texts, the titles first; written to a workbook too if asked for."""
     if export and export.suffix.lower() != ".xlsx":
         raise CommandError(f"{export.name} is no name for a workbook.", "Give a name that ends in .xlsx.")
+    if choice.state not in {"", *STATES}:
+        raise CommandError(f"No pack can be '{choice.state}'.", f"The states are: {', '.join(STATES)}.")
     if export and export.exists():
         raise CommandError(f"{export.name} is already there; it is not overwritten.", "Give another name.")
     with opened(outputs) as register:

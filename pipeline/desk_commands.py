@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pipeline.commands.plain import sentence
 from pipeline.errors import CommandError
 from pipeline.progress import Tell
 
@@ -70,7 +71,7 @@ def lines_of_table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> li
 
 def _command(commands: Any, name: str, about: str) -> argparse.ArgumentParser:
     """One command with its description."""
-    made: argparse.ArgumentParser = commands.add_parser(name, help=about, description=about.capitalize() + ".")
+    made: argparse.ArgumentParser = commands.add_parser(name, help=about, description=sentence(about))
     return made
 
 
@@ -139,7 +140,7 @@ def _register(chosen: argparse.Namespace, outputs: "Outputs", _: Tell) -> list[s
     inspected = desk.day_of(chosen.inspection_before) if chosen.inspection_before else None
     choice = Choice(chosen.state, chosen.job, chosen.due, inspected)
     head, *rows = desk.look(outputs, choice, chosen.export)
-    return lines_of_table(head, rows)
+    return lines_of_table(head, rows) if rows else ["The register has no such pack."]
 
 
 def _keys(chosen: argparse.Namespace, _: "Outputs", __: Tell) -> list[str]:

@@ -22,7 +22,7 @@ def progress(*, terminal: bool) -> Iterator[Tell]:
     import sys  # noqa: PLC0415
 
     if not terminal:
-        yield lambda text, done=0, total=0: print(text.capitalize(), file=sys.stderr, flush=True)  # noqa: ARG005, T201
+        yield lambda text, done=0, total=0: print(text[:1].upper() + text[1:], file=sys.stderr, flush=True)  # noqa: ARG005, T201
         return
     from rich.console import Console  # noqa: PLC0415 - heavy, not needed when piped
     from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn  # noqa: PLC0415

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.commands.command import Command
+from pipeline.commands.plain import sentence
 from pipeline.desk_commands import lines_of_table
 from pipeline.errors import CommandError, ExitCode
 
@@ -21,12 +22,12 @@ def _common(each: argparse.ArgumentParser) -> None:
 
 def _add_mail(commands: Any) -> None:
     """The command line of `mail`."""
-    _common(commands.add_parser("mail", help=ABOUT_MAIL, description=ABOUT_MAIL.capitalize() + "."))
+    _common(commands.add_parser("mail", help=ABOUT_MAIL, description=sentence(ABOUT_MAIL)))
 
 
 def _add_send(commands: Any) -> None:
     """The command line of `send`."""
-    each = commands.add_parser("send", help=ABOUT_SEND, description=ABOUT_SEND.capitalize() + ".")
+    each = commands.add_parser("send", help=ABOUT_SEND, description=sentence(ABOUT_SEND))
     _common(each)
     each.add_argument("--go", action="store_true", help="really send")
     each.add_argument("--decide", metavar="PACK", help="enter what became of a mail of this pack")

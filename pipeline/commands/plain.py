@@ -16,6 +16,11 @@ _SURPLUS = "unrecognized arguments: "
 COMMAND, EXAMPLE = "COMMAND", "handover build week-48.xlsx"
 
 
+def sentence(about: str) -> str:
+    """What a command does, as a sentence by itself."""
+    return f"{about[:1].upper()}{about[1:]}."
+
+
 class PlainParser(argparse.ArgumentParser):
     """A parser that says in plain words what is wrong with a command line."""
 

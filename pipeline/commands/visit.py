@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pipeline.commands.command import Command
+from pipeline.commands.plain import sentence
 from pipeline.desk_commands import lines_of_table
 from pipeline.errors import ExitCode
 
@@ -18,7 +19,7 @@ ABOUT = "write a site sheet for each job still to visit whose design holds up"
 
 def _add(commands: Any) -> None:
     """The command line."""
-    each = commands.add_parser("sitesheet", help=ABOUT, description=ABOUT.capitalize() + ".")
+    each = commands.add_parser("sitesheet", help=ABOUT, description=sentence(ABOUT))
     each.add_argument("workbook", type=Path, metavar="WORKBOOK", help="the week's .xlsx file")
     each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where results go (outputs)")
     each.add_argument("--with", type=Path, dest="second", metavar="FILE", help="a second workbook, as for build")

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from pipeline.commands.command import Command
+from pipeline.commands.plain import sentence
 from pipeline.errors import CommandError, ExitCode
 
 ABOUT = "build each workbook that is dropped into a folder, and leave the answer beside it"
@@ -13,7 +14,7 @@ ABOUT = "build each workbook that is dropped into a folder, and leave the answer
 
 def _add(commands: Any) -> None:
     """The command line."""
-    each = commands.add_parser("watch", help=ABOUT, description=ABOUT.capitalize() + ".")
+    each = commands.add_parser("watch", help=ABOUT, description=sentence(ABOUT))
     each.add_argument("folder", type=Path, metavar="FOLDER", help="where workbooks are dropped, as in inputs")
     each.add_argument("--out", type=Path, default=Path("outputs"), metavar="DIR", help="where results go (outputs)")
     each.add_argument("--with", type=Path, dest="second", metavar="FILE", help="a second workbook, as for build")

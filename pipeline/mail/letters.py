@@ -130,7 +130,7 @@ def _to_body(to: str, seen: View, day: date, proof: str) -> Iterable[str]:
     """What a body reads: why it is told, the facts that it needs, and no more."""
     yield "To whom it may concern,"
     what = "a charge point has been connected" if to == OPERATOR else "electrical work in a dwelling has been finished"
-    yield f"We tell you that {what}. The last day for telling you is {day.strftime(DAY)}."
+    yield f"We tell you that {what}. By the rules you are to be told by {day.strftime(DAY)}."
     for row, names in _NEEDS[to]:
         for texts in (seen.single[row],) if row in seen.single else seen.lists[row]:
             lines = [f"{label(row, name)}: {texts[name]}" for name in names if given(texts[name])]

@@ -53,6 +53,9 @@ class Kind(StrEnum):
     CLOSED = "closed"
 
 
+STATES = tuple(each for each in Kind if each not in {Kind.OPENED, Kind.ANSWER, Kind.MAIL, Kind.CLOSED})
+"""What a number can be."""
+
 RELEASED = "-released"
 """What the name of the archive folder of a release adds to the pack's own."""
 

@@ -123,3 +123,10 @@ def test_the_command_prints_exports_once_and_writes_the_page(register, tmp_path,
     assert (tmp_path / "index.html").exists()
     assert cli.main(ask) == ExitCode.UNREADABLE
     assert cli.main(["register", "--out", out, "--inspection-before", "soon"]) == ExitCode.UNREADABLE
+
+
+def test_a_state_that_no_pack_can_have_is_told_with_those_that_there_are(register, tmp_path, capsys):
+    assert cli.main(["register", "--out", str(tmp_path), "--state", "signed"]) == ExitCode.UNREADABLE
+    assert "The states are: reserved, awaiting signature, issued" in capsys.readouterr().err
+    assert cli.main(["register", "--out", str(tmp_path), "--state", "void"]) == ExitCode.OK
+    assert capsys.readouterr().out == "The register has no such pack.\n"
