@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
 from pipeline.editions import CABLE_CELLS, CableRun, Capacity, Missing, Value
 from pipeline.facts.findings import Calculation, Verdict
@@ -226,10 +225,10 @@ def circuits_have_the_phases_of_their_model(case: Case) -> Iterator[Outcome]:
     """A three-phase model on a single-phase circuit is odd, a circuit with more phases than its supply wrong."""
     for point in case.job.points:
         model, circuit = case.job.model(point.model), case.job.circuit(point.board, point.circuit)
-        if model is None or circuit is None or None in (model.phases, circuit.phases):
+        if model is None or circuit is None or model.phases is None or circuit.phases is None:
             continue
         places = circuit.where("phases") + model.where("phases")
-        if _phases(circuit.phases) >= _phases(model.phases):
+        if circuit.phases >= model.phases:
             yield passed(name_of(point), f"Circuit with {circuit.phases} phases, model with {model.phases}.", places)
         else:
             yield Outcome(
@@ -241,8 +240,3 @@ def circuits_have_the_phases_of_their_model(case: Case) -> Iterator[Outcome]:
                 expected="as many phases in the circuit as in the model",
                 remedy="Mend the phases, or show that the model may be connected so.",
             )
-
-
-def _phases(number: Any) -> int:
-    """A number of phases for comparison."""
-    return int(number or 0)

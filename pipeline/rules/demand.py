@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 from pipeline.facts.choices import CutOutStatus
 from pipeline.facts.field import Place
@@ -14,7 +13,7 @@ from pipeline.facts.rows.boards import Board
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
-from pipeline.rules.loads import Sum, circuit_load, in_force, sum_of
+from pipeline.rules.loads import Load, Sum, circuit_load, in_force, sum_of
 from pipeline.rules.outcomes import lacking, name_of, not_applicable, passed, shown, typed
 from pipeline.standards.formula import figure
 
@@ -213,7 +212,8 @@ def _points_only(job: Job, board: Board) -> Outcome:
     added = sum_of(job, job.points_behind(board))
     if isinstance(added, Outcome):
         return added
-    return _switch(board, "main_switch_rating", added, "the charge points behind it")
+    load = Load(max(added.amperes), added.inputs)
+    return _switch(board, "main_switch_rating", load, "the charge points behind it")
 
 
 @rule(title="Switches carry what stands behind them", area=Area.DEMAND, reference="IEC 60364-5-53, 536.5")
@@ -231,7 +231,7 @@ def switches_carry_what_stands_behind_them(case: Case) -> Iterator[Outcome]:
             yield _covered(circuit, "switch_rating", circuit, circuit_load(job, circuit))
 
 
-def _covered(row: Row, attribute: str, upstream: Circuit, load: Any) -> Outcome:
+def _covered(row: Row, attribute: str, upstream: Circuit, load: Load | Outcome | None) -> Outcome:
     """The verdict on a switch by the device before it, else by what it carries."""
     rating = getattr(row, attribute)
     if upstream.device_rating is not None and reaches(rating, upstream.device_rating):
@@ -242,20 +242,19 @@ def _covered(row: Row, attribute: str, upstream: Circuit, load: Any) -> Outcome:
         )
     if isinstance(load, Outcome):
         return load
-    amperes = load.amperes if load else 0.0
-    return _switch(row, attribute, Sum((amperes, 0.0, 0.0), load.inputs if load else ()), "what stands behind it")
+    return _switch(row, attribute, load or Load(0.0, ()), "what stands behind it")
 
 
-def _switch(row: Row, attribute: str, added: Sum, what: str) -> Outcome:
-    """The verdict on a switch by the currents that it carries."""
-    amperes, rating = max(added.amperes), magnitude(getattr(row, attribute), "A")
+def _switch(row: Row, attribute: str, load: Load, what: str) -> Outcome:
+    """The verdict on a switch by the current that it carries."""
+    amperes, rating = load.amperes, magnitude(getattr(row, attribute), "A")
     calculation = Calculation(
         "ΣI_B",
         figure(amperes, "A"),
         figure(amperes, "A"),
         f"{figure(rating, 'A')} (rated current of the switch)",
         margin(amperes, rating),
-        (*added.inputs, typed("I_n", row, attribute)),
+        (*load.inputs, typed("I_n", row, attribute)),
     )
     places: tuple[Place, ...] = row.where(attribute)
     if meets(amperes, rating):

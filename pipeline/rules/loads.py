@@ -74,9 +74,9 @@ class Sum:
     """Currents per phase of several points, whether phases had to be assumed, and the currents without any limit."""
 
     amperes: Phases
-    inputs: tuple[Input, ...] = ()
-    assumed: bool = False
-    unlimited: Phases = (0.0, 0.0, 0.0)
+    inputs: tuple[Input, ...]
+    assumed: bool
+    unlimited: Phases
 
 
 def sum_of(job: Job, points: Iterable[Point], *, fallback: bool = False) -> Sum | Outcome:

@@ -155,3 +155,77 @@ def test_a_question_on_a_row_that_two_jobs_refer_to_is_answered_once_for_both():
     given = answer(key_of(found, of))
     for each, rest in ((of, other), (other, of)):
         assert [a.finding for a in settled(each, [found], given, others=[(rest, [found])]).accepted] == [found]
+
+
+@pytest.mark.parametrize(("key", "told"), [("*", "*"), (None, "no key")])
+def test_a_blanket_answer_is_quoted_as_it_was_typed(key, told):
+    assert settled(job(), [query(job())], answer(key)).faults[0].found == told
+
+
+def test_an_acceptance_keeps_the_key_and_the_day_of_its_answer():
+    found = query(job())
+    [accepted] = settled(job(), [found], answer(key_of(found, job()), day=date(2026, 11, 20))).accepted
+    assert (accepted.key, accepted.day) == (key_of(found, job()), date(2026, 11, 20))
+
+
+def test_a_failure_that_shares_its_figures_with_a_query_is_not_accepted_with_it():
+    asked, failed = query(job()), query(job(), Verdict.FAIL)
+    assert key_of(asked, job()) == key_of(failed, job())
+    accepted = settled(job(), [asked, failed], answer(key_of(asked, job()))).accepted
+    assert [each.finding for each in accepted] == [asked]
+
+
+def test_two_rows_that_answer_one_question_under_two_names_of_the_job_accept_it_once():
+    found = query(job())
+    key = key_of(found, job())
+    assert len(settled(job(), [found], answer(key), answer(key, job="*")).accepted) == 1
+
+
+def test_an_outdated_answer_to_no_job_holds_only_jobs_with_a_query():
+    lost = answer("0" * 16, job="*")
+    assert [each.rule for each in settled(job(), [query(job())], lost).faults] == [
+        "answers_are_about_the_present_figures"
+    ]
+    assert settled(job(), [query(job(), Verdict.FAIL)], lost).faults == ()
+
+
+def test_an_answer_to_no_job_counts_where_its_question_is_put_and_troubles_no_other_job():
+    of, other = job(), job(name="B-2")
+    found = query(other)
+    given = answer(key_of(found, other), job="*")
+    untouched = settled(of, [query(of)], given, others=[(other, [found])])
+    assert (untouched.accepted, untouched.faults) == ((), ())
+    [accepted] = settled(other, [found], given, others=[(of, [query(of)])]).accepted
+    assert accepted.finding == found
+
+
+def test_a_question_on_shared_and_on_own_rows_alike_is_answered_in_the_name_of_either_job():
+    of, other = job(), job(name="B-2")
+    shared = Finding("is_usual", Verdict.QUERY, "", "Instrument T1", "Odd.", places=(CELL,))
+    key = key_of(shared, of)
+    asked = Asked()
+    asked.add(of, [shared], "input key")
+    asked.of_job["A-1"][key].append(query(of))
+    asked.add(other, [], "input key")
+    result = settle(of, asked, Office((answer(key, job="B-2"),), (SUPERVISOR,), AS_OF))
+    assert shared in [each.finding for each in result.accepted]
+
+
+def test_somebody_without_any_role_may_not_accept():
+    found, nobody = query(job()), SUPERVISOR.with_values(roles=None)
+    result = settled(job(), [found], answer(key_of(found, job())), people=(nobody,))
+    assert [(each.rule, each.found) for each in result.faults] == [
+        ("people_hold_the_role_they_answer_in", "roles: none")
+    ]
+
+
+def test_an_answer_tells_which_question_it_was_given_to():
+    lost = settled(job(), [query(job())], answer("0" * 16, what="Zs is low.")).faults[0]
+    assert lost.message.endswith("no question has its key. (Zs is low.)")
+    assert lost.places == (Place("Answers", "C3"),)
+
+
+@pytest.mark.parametrize("lacking", ["person", "reason", "day"])
+def test_an_answer_of_one_cell_is_an_answer_even_where_it_cannot_be_read(lacking):
+    row = Answer(job="A-1", question_key="0" * 16, typed={lacking: "?"})
+    assert Office((row,), (), AS_OF).given == (row,)
