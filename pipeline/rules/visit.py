@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pipeline.editions import Missing, Value
-from pipeline.facts.choices import Connection, NewOrExisting, RuleFamily
+from pipeline.facts.choices import Confirmed, Connection, NewOrExisting, RuleFamily
 from pipeline.facts.field import Needed
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.reading import Reading
@@ -75,7 +75,7 @@ FOUND_ANEW = frozenset({"ze_by", "ze_date", "fault_current_by", "limit_locked"})
 # known before the visit and found anew there; the design holds up to what was entered
 DECLARED = frozenset({"ze", "fault_current", "fault_current_ll", "fault_current_3ph"})
 AS_EXAMPLE = frozenset(
-    {"polarity", "sequence", "point_connected", "zs_source", "rcd_button", "earthing_connected", "level", "fixings"}
+    {"polarity", "point_connected", "zs_source", "rcd_button", "earthing_connected", "level", "fixings"}
     | {"strain_relief", "entry_sealed", "covers", "reaches", "trip_hazard", "link_test", "pilot_states", "dc_test"}
     | {"existing_adequate"}
 )
@@ -229,6 +229,8 @@ def _reading(case: Case, circuit: Circuit, name: str) -> tuple[str, str] | None:
     if name in INSULATION:
         steps = EXISTING if circuit.new is NewOrExisting.EXISTING else NEW
         return f"above {figure(steps.note, 'MΩ')}", _least(case.edition.testing.insulation_resistance())
+    if name == "sequence":
+        return Confirmed.CONFIRMED, ""
     if name == "insulation_voltage":
         return _text(case.edition.testing.insulation_voltage()), ""
     find = {"r1_r2": _continuity, "zs": _loop}.get(name)

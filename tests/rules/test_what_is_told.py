@@ -144,6 +144,14 @@ def test_the_switch_of_a_board_farther_down_carries_its_feeder(rating, verdict):
     assert outcome == ([("Board SUB", verdict)] if verdict else [])
 
 
+def test_a_switch_before_which_the_device_is_larger_and_behind_which_no_point_stands_carries_nothing():
+    job = but(build(points=()), "circuits", switch_rating=32)
+    finding = told("switches_carry_what_stands_behind_them", job)
+    assert finding.verdict is PASS
+    assert (finding.calculation.result, finding.calculation.margin) == ("0 A", 100)
+    assert [each.symbol for each in finding.calculation.inputs] == ["I_n"]
+
+
 @pytest.mark.parametrize(
     ("circuit", "model", "verdicts"),
     [(3, 3, [PASS]), (3, 1, [PASS]), (1, 3, [QUERY]), (None, 3, []), (1, None, [])],
