@@ -12,11 +12,16 @@ from pipeline.errors import MachineError
 def write_durably(path: Path, content: bytes) -> None:
     """Write a file so that it is either whole or not there under its name."""
     beside = path.with_name(f".{path.name}.part")
-    with beside.open("wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    beside.replace(path)
+    try:
+        with beside.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except OSError:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise
     sync_folder(path.parent)
 
 

@@ -1,5 +1,8 @@
 """Nothing in the archive is ever replaced, and a file is whole or not there."""
 
+import errno
+import os
+
 import pytest
 
 from pipeline.disk import move_new, remove_scratch, write_durably, write_protect
@@ -20,6 +23,19 @@ def test_a_written_file_leaves_no_part_beside_it(tmp_path):
     write_durably(tmp_path / "a.txt", b"one")
     write_durably(tmp_path / "a.txt", b"two")
     assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [("a.txt", b"two")]
+
+
+def test_a_file_that_cannot_be_written_whole_leaves_the_old_one_and_no_part(tmp_path, monkeypatch):
+    write_durably(tmp_path / "a.txt", b"one")
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match="No space"):
+        write_durably(tmp_path / "a.txt", b"two")
+    assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [("a.txt", b"one")]
+
+
+def full(_):
+    """A disk without room."""
+    raise OSError(errno.ENOSPC, "No space left on device")
 
 
 def test_a_protected_folder_can_still_be_cleared_from_scratch(tmp_path):
