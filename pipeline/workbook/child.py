@@ -5,7 +5,10 @@ or the refusal. Whatever else happens to it, its parent refuses the file.
 """
 
 import json
+import os
+import select
 import sys
+import threading
 from contextlib import suppress
 from typing import Any
 
@@ -25,11 +28,21 @@ from pipeline.workbook.texts import shared_texts
 def main() -> None:
     """Read the workbook on the standard input and print the answer."""
     limit(int(sys.argv[1]), int(sys.argv[2]))
+    threading.Thread(target=end_with_parent, daemon=True).start()
     try:
         answer = open_workbook(sys.stdin.buffer.read())
     except WorkbookRefusedError as refusal:
         answer = {"refused": [refusal.message, refusal.remedy]}
     json.dump(answer, sys.stdout)
+
+
+def end_with_parent() -> None:
+    """End at once when nobody is there any more to hear the answer; where that cannot be known, the limits bound it."""
+    if hasattr(select, "poll"):
+        answer = select.poll()
+        answer.register(sys.stdout, 0)  # only its breaking off is told
+        answer.poll()
+        os._exit(1)
 
 
 def limit(megabytes: int, seconds: int) -> None:

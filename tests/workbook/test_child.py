@@ -306,3 +306,11 @@ def test_the_reading_process_loads_only_what_reading_needs():
     found = subprocess.run([sys.executable, "-c", loaded], capture_output=True, text=True, check=True).stdout.split()
     assert "pipeline" in found
     assert not {"pydantic", "openpyxl", "lxml"} & set(found)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the limits alone bound it there")
+def test_the_reading_process_ends_with_whoever_started_it():
+    command = [sys.executable, "-m", "pipeline.workbook.child", "900", "60"]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as child:
+        child.stdout.close()  # as the end of whoever started it does; the rest of the workbook is still awaited
+        assert child.wait(timeout=60) == 1
