@@ -19,7 +19,7 @@ from pipeline.register import STANDING, STATES, Kind, Register, name_of, pair_of
 from pipeline.register.listing import DAY, TITLES, Choice, lines_of
 from pipeline.register.page import page_of
 from pipeline.register.sheet import workbook_of
-from pipeline.stages.commit import Outputs, is_whole
+from pipeline.stages.commit import Outputs, clear_scratch, is_whole
 from pipeline.stages.release import SCAN, Release, finish_releases, is_this_release, release
 from pipeline.stages.sign import Pen, is_signed_with, sign_all
 from pipeline.standing import line_to_send
@@ -39,6 +39,7 @@ def opened(outputs: Outputs) -> Iterator[Register]:
     with alone(outputs), Register.open(outputs.register, now()) as register:
         finish_releases(register, outputs, now())
         yield register
+        clear_scratch(register, outputs)
         leave_index(register, outputs, now())
 
 
@@ -88,7 +89,7 @@ def void(outputs: Outputs, number: str, reason: str) -> list[str]:
             raise CommandError(
                 f"Pack {standing.name} lies in the archive already.", "Run: handover build. It enters the pack."
             )
-        register.enter_state(standing, Kind.VOID, now(), {"reason": reason})
+        register.give_up(standing, Kind.VOID, now(), reason)
         return [f"{standing.name} of job {standing.job} is void: {reason}", _closing(register)]
 
 
@@ -103,7 +104,7 @@ def withdraw(outputs: Outputs, name: str, reason: str) -> list[str]:
                 f"Pack {standing.name} is {standing.state}.",
                 f"Only a pack that is {' or '.join(STANDING)} is withdrawn.",
             )
-        register.enter_state(standing, Kind.WITHDRAWN, now(), {"reason": reason})
+        register.give_up(standing, Kind.WITHDRAWN, now(), reason)
         return [
             f"{standing.name} of job {standing.job} is withdrawn: {reason}",
             "Tell whoever has received it. The job has no valid pack until a revision is made.",

@@ -100,7 +100,6 @@ def issue(decisions: Sequence[Decision], register: Register, shop: Workshop, off
             each.reference,
             each.key,
             record_bytes(each, shop.as_of),
-            dict(each.judged.job.photo_sums),
             each.reason,
             tuple(answer.as_json() for answer in each.judged.answers),
             made_with(each.judged, shop.templates),

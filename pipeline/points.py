@@ -17,6 +17,7 @@ class Point(StrEnum):
     COPIED = "the copy for daily use is whole"
     PUBLISHED = "the copy for daily use is in its place"
     CLOSED = "the run is closed in the register"
+    CLEARED = "what was kept for packs under way is gone"
     LISTED = "the page of the register is written"
     RELEASED = "a release is entered"
     SENDING = "a mail is entered as on its way"

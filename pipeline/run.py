@@ -29,7 +29,7 @@ from pipeline.points import Point
 from pipeline.progress import Tell
 from pipeline.register import STANDING, Register
 from pipeline.stages.check import Judged, check
-from pipeline.stages.commit import Outputs
+from pipeline.stages.commit import Outputs, clear_scratch
 from pipeline.stages.decide import Decision, decide_all
 from pipeline.stages.sign import Pen
 from pipeline.standing import renewable, standing_lines
@@ -176,6 +176,7 @@ def build(options: Options, tell: Tell) -> Report:
         decisions, unsigned = sign_made(decisions, register, outputs, options.pen)
         check_value = register.end_run(week.sha256, now())
         points.passed(Point.CLOSED)
+        clear_scratch(register, outputs)
         warn_off(decisions, shop, office)
         leave_index(register, outputs, now())
         standing = standing_lines(register, decisions, shop.templates)
@@ -236,5 +237,6 @@ def complete(out: Path, templates: Path | None, tell: Tell) -> tuple[dict[str, s
     with alone(outputs), Office() as office, Register.open(outputs.register, now()) as register:
         done = finish_interrupted(register, shop, office)
         check_value = register.end_run("", now())
+        clear_scratch(register, outputs)
         leave_index(register, outputs, now())
         return done, check_value

@@ -15,7 +15,7 @@ from pipeline.issue import Workshop, record_bytes
 from pipeline.orders import DRAFT, Envelope, Order
 from pipeline.rules import RING
 from pipeline.stages.decide import Decision, Status
-from pipeline.stages.order import order_of
+from pipeline.stages.order import order_of, read_photos
 
 if TYPE_CHECKING:
     from pipeline.tools.libreoffice import Office
@@ -35,9 +35,7 @@ def make_drafts(
 
     shutil.rmtree(shop.outputs.drafts, ignore_errors=True)
     chosen = [each for each in decisions if each.status is Status.TO_MAKE]
-    for each in chosen:
-        shop.store.keep(shop.photos, each.judged.job.photo_sums)
-    orders = [unnumbered(each, shop, DRAFT, shop.store.take(each.judged.job.photo_sums)) for each in chosen]
+    orders = [unnumbered(each, shop, DRAFT, read_photos(shop.photos, each.judged.job.photo_sums)) for each in chosen]
     files: list[str] = []
     troubles: list[str] = []
     for each, made in zip(chosen, draft(orders, office, shop.tell), strict=True):

@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,7 +77,7 @@ def _examined(task: Task, content: bytes, faults: list[Fault]) -> Pack:
         found, judged = record_faults(files[RECORD], task.where)
         printed = printed_envelope(reading)
         faults += [*found, *_against_outside(task, files), *_name_faults(task, printed)]
-        envelope = task.envelope or printed
+        envelope = _frozen(task, printed)
         record: Json = json.loads(files[RECORD])
         if envelope is None or not envelope.issue_date:
             faults.append(_unnumbered(reading, task.where))
@@ -96,6 +96,13 @@ def _examined(task: Task, content: bytes, faults: list[Fault]) -> Pack:
         check_value=printed.check_value_before if printed else "",
         essence=essence_of(record, name, printed.issue_date if printed else ""),
     )
+
+
+def _frozen(task: Task, printed: Envelope | None) -> Envelope | None:
+    """What was frozen for a pack, by the register or else as printed; a reason that was deleted there, as printed."""
+    if task.envelope and printed and not task.record:
+        return replace(task.envelope, reason=task.envelope.reason or printed.reason)
+    return task.envelope or printed
 
 
 def _unnumbered(reading: Reading, where: str) -> Fault:

@@ -15,6 +15,7 @@ from pipeline.audit.faults import Kind as Word
 from pipeline.facts.record import Json
 from pipeline.orders import Envelope
 from pipeline.register import FIRST_LINK, RELEASED, Kind, check_value_of, name_of
+from pipeline.register.entries import DELETED, record_in
 
 # entries that say what a number is; whatever else is entered for a number leaves that as it is
 STATES = frozenset({Kind.RESERVED, Kind.AWAITING, Kind.ISSUED, Kind.SUPERSEDED, Kind.VOID, Kind.WITHDRAWN})
@@ -55,17 +56,34 @@ class Ledger:
         return found
 
     def envelopes(self) -> dict[str, Envelope]:
-        """What was frozen when each pack was reserved."""
+        """What was frozen when each pack was reserved; with no reason where that has been deleted."""
         return {
-            name_of(*_key(each)): _envelope(each["body"]["envelope"])
+            name_of(*_key(each)): _envelope({"reason": self._kept_reason(each)} | each["body"]["envelope"])
             for each in self.entries
             if each["kind"] == Kind.RESERVED and each["number"] and "envelope" in each["body"]
         }
 
+    def reason(self, entry: Json) -> str:
+        """Why a pack came to a state, where one is given; a superseded one for the reason of what replaces it."""
+        if entry["kind"] == Kind.SUPERSEDED:
+            by = entry["body"].get("by")
+            asked = (each for each in self.entries if each["kind"] == Kind.RESERVED and each["number"])
+            return next((self.reason(each) for each in asked if name_of(*_key(each)) == by), "")
+        body = entry["body"]
+        written = body.get("reason") or body.get("envelope", {}).get("reason") or self._kept_reason(entry)
+        due = entry["kind"] in {Kind.VOID, Kind.WITHDRAWN} or body.get("envelope", {}).get("supersedes")
+        gone = due and "personal" in body and entry["seq"] not in self.personal
+        return DELETED if gone and not written else str(written)
+
+    def _kept_reason(self, entry: Json) -> str:
+        """The reason beside an entry; empty where there is none."""
+        kept = _bytes(self.personal[entry["seq"]][1]) if entry["seq"] in self.personal else b""
+        return str(_object(kept.partition(b"\n")[0]).get("reason", ""))
+
     def records(self) -> dict[str, bytes]:
         """The record of each pack, where its personal part has not been deleted."""
         return {
-            name_of(*_key(each)): _bytes(self.personal[each["seq"]][1])
+            name_of(*_key(each)): record_in(_bytes(self.personal[each["seq"]][1]))
             for each in self.entries
             if each["kind"] == Kind.RESERVED and each["number"] and each["seq"] in self.personal
         }

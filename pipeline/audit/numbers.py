@@ -53,7 +53,7 @@ def _line(ledger: Ledger, number: int, states: dict[int, str]) -> Iterator[Fault
         return Fault(ledger.where, Word.SUPERSESSION, message)
 
     latest = max(states)
-    envelopes = ledger.envelopes()
+    envelopes, records = ledger.envelopes(), ledger.records()
     for revision in range(1, latest + 1):
         name, before = name_of(number, revision), name_of(number, revision - 1)
         state, envelope = states.get(revision), envelopes.get(name)
@@ -65,7 +65,8 @@ def _line(ledger: Ledger, number: int, states: dict[int, str]) -> Iterator[Fault
             yield fault(f"{name} is superseded, but nothing that stands replaces it.")
         if state == Kind.ISSUED and revision > 1 and states.get(revision - 1) not in REPLACED:
             yield fault(f"{name} is issued while {before}, which it replaces, still stands.")
-        if envelope and revision > 1 and not (envelope.supersedes and envelope.reason):
+        said = envelope and envelope.supersedes and (envelope.reason or name not in records)
+        if envelope and revision > 1 and not said:
             yield fault(f"{name} does not say what it replaces and why.")
     yield from (fault(told) for told in _replacements(ledger, number))
 
@@ -100,6 +101,6 @@ def number_rows(ledger: Ledger) -> list[Json]:
                 "state": states[key],
                 "at": each["at"],
                 "entries": before["entries"] + 1,
-                "reason": each["body"].get("reason") or each["body"].get("envelope", {}).get("reason", ""),
+                "reason": ledger.reason(each),
             }
     return [rows[key] for key in sorted(rows)]

@@ -1,6 +1,7 @@
 """The register: what was ever reserved, made and closed; insert-only, every entry chained by hash to the one before.
 
-What could name a person lies salted in a table beside the chain, so that it can be deleted without breaking it.
+What could name a person – records, reasons, addresses – lies salted in a table beside the chain, so that it can be
+deleted without breaking it.
 One writer at a time (`pipeline.run` holds the lock); every change is one explicit transaction.
 """
 
@@ -25,6 +26,7 @@ from pipeline.register.entries import (
     Reservation,
     Standing,
     Wish,
+    kept_beside,
     link_of,
     name_of,
 )
@@ -90,13 +92,15 @@ class Register(Reader):
             supersedes = self._replaced(head)
             reason = self._why(supersedes, wish)
         envelope = Envelope(f"{number:04}", revision, issue_date, before, supersedes, reason)
-        body = {"envelope": asdict(envelope), "photos": wish.photo_sums, "made_with": wish.made_with}
+        frozen = asdict(envelope)
+        del frozen["reason"]
+        body = {"envelope": frozen, "made_with": wish.made_with}
         keys = (number, revision, wish.job, wish.input_key)
-        self._enter(now, Kind.RESERVED, keys=keys, body=body, personal=wish.record)
+        self._enter(now, Kind.RESERVED, keys=keys, body=body, personal=kept_beside(reason, wish.record))
         for each in wish.answers:
             about = {"pack": envelope.name, "key": each["key"], "rule": each["rule"]}
             self._enter(now, Kind.ANSWER, body=about, personal=_json(each).encode())
-        return Reservation(wish.job, wish.input_key, envelope, wish.record, wish.photo_sums, wish.made_with)
+        return Reservation(wish.job, wish.input_key, envelope, wish.record, wish.made_with)
 
     def _replaced(self, head: Head) -> str:
         """What a new revision replaces: the pack that people hold, else the newest one of the number."""
@@ -134,13 +138,13 @@ class Register(Reader):
         for old in self.standings():
             if old.number == int(by.number) and old.revision < by.revision and old.state is state:
                 keys = (old.number, old.revision, old.job, old.input_key)
-                self._enter(now, Kind.SUPERSEDED, keys=keys, body={"by": by.name, "reason": by.reason})
+                self._enter(now, Kind.SUPERSEDED, keys=keys, body={"by": by.name})
 
-    def enter_state(self, standing: Standing, kind: Kind, now: str, body: Json, personal: Json | None = None) -> None:
-        """Give one revision another state, in a transaction of its own."""
+    def give_up(self, standing: Standing, kind: Kind, now: str, reason: str) -> None:
+        """Give one revision the state void or withdrawn, in a transaction of its own."""
         keys = (standing.number, standing.revision, standing.job, standing.input_key)
         with self._writing():
-            self._enter(now, kind, keys=keys, body=body, personal=_json(personal).encode() if personal else None)
+            self._enter(now, kind, keys=keys, body={}, personal=_json({"reason": reason}).encode())
 
     def enter_mail(self, now: str, body: Json, personal: Json) -> None:
         """Enter one step of a mail, durable before anything follows; addresses and answers lie in `personal`."""

@@ -59,6 +59,9 @@ STATES = tuple(each for each in Kind if each not in {Kind.OPENED, Kind.ANSWER, K
 RELEASED = "-released"
 """What the name of the archive folder of a release adds to the pack's own."""
 
+DELETED = "deleted"
+"""What is said in the place of a text or a name whose personal part has been deleted."""
+
 STANDING = (Kind.AWAITING, Kind.ISSUED)
 """The states in which a pack is valid, or will be once it is signed."""
 
@@ -80,7 +83,6 @@ class Wish:
     job: str
     input_key: str
     record: bytes
-    photo_sums: dict[str, str]
     reason: str = ""
     answers: tuple[Json, ...] = ()
     made_with: dict[str, str] = field(default_factory=dict)
@@ -94,8 +96,13 @@ class Reservation:
     input_key: str
     envelope: Envelope
     record: bytes
-    photo_sums: dict[str, str]
     made_with: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def photo_sums(self) -> dict[str, str]:
+        """The photos of the job by file name; the names stand in the record alone, since they may name a person."""
+        sums: dict[str, str] = json.loads(self.record)["job"]["photo_sums"]
+        return sums
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +121,22 @@ class Standing:
     def name(self) -> str:
         """The pair of number and revision as file and folder names write it."""
         return name_of(self.number, self.revision)
+
+
+def kept_beside(reason: str, record: bytes) -> bytes:
+    """What a reservation keeps beside the chain: a line with its reason, then the record, which has no line end."""
+    return json.dumps({"reason": reason}).encode() + b"\n" + record
+
+
+def record_in(kept: bytes) -> bytes:
+    """The record in what a reservation keeps beside the chain; those of 0.1.0 may have it alone."""
+    return kept.rpartition(b"\n")[2]
+
+
+def reason_in(kept: bytes) -> str:
+    """The reason in what an entry keeps beside the chain, if it has one there; raises ValueError for what is none."""
+    content = json.loads(kept.partition(b"\n")[0])
+    return str(content.get("reason", "")) if isinstance(content, dict) else ""
 
 
 def check_value_of(count: int, sha: str) -> str:

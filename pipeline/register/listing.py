@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from pipeline.facts.record import Json
 from pipeline.register.book import Register
-from pipeline.register.entries import STANDING, Kind, Standing
+from pipeline.register.entries import DELETED, STANDING, Kind, Standing
 
 # the rules whose notes carry a day by which somebody must be told, and how that day is written
 NOTICE_RULES = ("network_operators_are_told_or_asked", "building_control_is_told")
@@ -21,7 +21,7 @@ TITLES = (
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One pack; `due` is the first day by which `whom` must be told; blank where the record is gone.
+    """One pack; `due` is the first day by which `whom` must be told; what was deleted is told as that.
 
     `by` is the revision that superseded it, `file` the name of its file for daily use.
     """
@@ -75,6 +75,7 @@ def lines_of(register: Register) -> list[Line]:
     return [
         replace(
             _line(each, records.get(each.name)),
+            reason=register.reason(each),
             by=str(each.body.get("by", "")),
             file=_file(each, released.get(each.name, {}).get("release", {})),
         )
@@ -92,9 +93,8 @@ def _file(standing: Standing, released: Json) -> str:
 def _line(standing: Standing, content: bytes | None) -> Line:
     """One pack; what is due and to be inspected is told only of packs that stand."""
     since = datetime.fromisoformat(standing.at).date()
-    reason = str(standing.body.get("reason", ""))
     if content is None:
-        return Line(standing.name, standing.job, standing.state, since, reason=reason)
+        return Line(standing.name, standing.job, standing.state, since, client=DELETED, site=DELETED)
     record: Json = json.loads(content)
     row = record.get("job", {}).get("row", {})
     stands = standing.state in STANDING
@@ -110,7 +110,6 @@ def _line(standing: Standing, content: bytes | None) -> Line:
         inspection=_day(_shown(row, "next_inspection")) if stands else None,
         whom=", ".join(whom for whom, _ in notices),
         due=min((day for _, day in notices), default=None),
-        reason=reason,
     )
 
 

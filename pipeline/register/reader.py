@@ -6,6 +6,7 @@ import sqlite3
 from pipeline.errors import CommandError
 from pipeline.orders import Envelope, Json
 from pipeline.register.entries import (
+    DELETED,
     STANDING,
     Head,
     Kind,
@@ -14,6 +15,8 @@ from pipeline.register.entries import (
     check_value_of,
     name_of,
     pair_of,
+    reason_in,
+    record_in,
 )
 
 
@@ -107,6 +110,26 @@ class Reader:
         found: Json = json.loads(row[0]) if row else {}
         return found
 
+    def reason(self, standing: Standing) -> str:
+        """Why a pack stands no longer: by its own entry, or by the revision that was asked for in its place.
+
+        Empty for one that stands, `DELETED` where the personal part has been deleted.
+        """
+        if standing.state in {Kind.VOID, Kind.WITHDRAWN}:
+            return self._reason(standing.name, standing.state)
+        return self._reason(standing.body["by"], Kind.RESERVED) if standing.state is Kind.SUPERSEDED else ""
+
+    def _reason(self, name: str, kind: Kind) -> str:
+        """The reason that was given for one state of a pack; those of 0.1.0 may have it in the chain."""
+        body, kept = self._db.execute(
+            "SELECT e.body, p.content FROM entries e LEFT JOIN personal p USING (seq) "
+            "WHERE e.kind = ? AND e.number = ? AND e.revision = ? ORDER BY e.seq DESC LIMIT 1",
+            (kind, *pair_of(name)),
+        ).fetchone()
+        written = json.loads(body)
+        in_chain = written.get("reason") or written.get("envelope", {}).get("reason", "")
+        return str(in_chain) or (DELETED if kept is None else reason_in(kept))
+
     def mails(self) -> list[tuple[str, Json, Json]]:
         """Every step of every mail: when, what, and the personal part where it has not been deleted."""
         rows = self._db.execute(
@@ -138,10 +161,7 @@ class Reader:
             f"WHERE e.kind = 'reserved' AND {where} ORDER BY e.seq",
             values,
         ).fetchall()
-        return [
-            Reservation(job, key, Envelope(**told["envelope"]), content, told["photos"], told.get("made_with", {}))
-            for job, key, told, content in ((job, key, json.loads(body), content) for job, key, body, content in rows)
-        ]
+        return [_reservation(*row) for row in rows]
 
     def _highest(self, column: str, where: str, values: tuple[int, ...]) -> int:
         """The highest number or revision ever reserved, 0 before the first."""
@@ -149,8 +169,15 @@ class Reader:
         return int(row.fetchone()[0])
 
     def _envelope(self, name: str) -> Envelope:
-        """What was frozen when a pack was reserved; it names nobody and is there even when its record is deleted."""
+        """What was frozen when a pack was reserved, without its reason: there even when its record is deleted."""
         row = self._db.execute(
             "SELECT body FROM entries WHERE kind = 'reserved' AND number = ? AND revision = ?", pair_of(name)
         ).fetchone()
         return Envelope(**json.loads(row[0])["envelope"])
+
+
+def _reservation(job: str, input_key: str, body: str, kept: bytes) -> Reservation:
+    """A reservation from its entry and what is kept beside it."""
+    told = json.loads(body)
+    envelope = Envelope(**{"reason": reason_in(kept)} | told["envelope"])
+    return Reservation(job, input_key, envelope, record_in(kept), told.get("made_with", {}))

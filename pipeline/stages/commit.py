@@ -105,6 +105,14 @@ def publish(name: str, outputs: Outputs) -> None:
     points.passed(Point.PUBLISHED)
 
 
+def clear_scratch(register: Register, outputs: Outputs) -> None:
+    """Remove what was kept for packs under way once there are none: it is clients' data, and nothing needs it then."""
+    if not register.unfinished():
+        for folder in (outputs.photos, *outputs.work.glob("bag-*"), *outputs.work.glob("copy-*")):
+            remove_scratch(folder)
+    points.passed(Point.CLEARED)
+
+
 def publish_missing(register: Register, outputs: Outputs) -> None:
     """Publish packs that stand and are not there for daily use, as after a run that died before it did so."""
     for each in register.standings():

@@ -22,14 +22,8 @@ class PhotoStore:
         make_folder(self.folder)
         for name, wanted in sums.items():
             target = self.folder / wanted
-            if _is(target, wanted):
-                continue
-            content = (source / name).read_bytes()
-            if fingerprint(content) != wanted:
-                raise MachineError(
-                    f"The photo {name} changed while the workbook was read.", "Run the same command again."
-                )
-            write_durably(target, content)
+            if not _is(target, wanted):
+                write_durably(target, read_photos(source, {name: wanted})[name])
 
     def take(self, sums: dict[str, str]) -> dict[str, bytes]:
         """The photos of a job by file name; raises MachineError for one that is not there as it was kept."""
@@ -40,6 +34,15 @@ class PhotoStore:
                     'Give its number up (handover void NUMBER --reason "why"), then build again.',
                 )
         return {name: (self.folder / wanted).read_bytes() for name, wanted in sorted(sums.items())}
+
+
+def read_photos(source: Path, sums: dict[str, str]) -> dict[str, bytes]:
+    """A job's photos from beside its workbook; raises MachineError when one changed since it was read."""
+    found = {name: (source / name).read_bytes() for name in sums}
+    for name, content in found.items():
+        if fingerprint(content) != sums[name]:
+            raise MachineError(f"The photo {name} changed while the workbook was read.", "Run the same command again.")
+    return found
 
 
 def _is(path: Path, wanted: str) -> bool:

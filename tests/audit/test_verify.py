@@ -342,8 +342,14 @@ def test_a_deleted_personal_part_is_no_fault(outputs, quick, full):
     database.execute("DELETE FROM personal")
     database.commit()
     database.close()
-    assert kinds(quick(outputs)) == set()
-    assert kinds(full(outputs / "archive" / "0002-1", outputs / "register.sqlite")) == set()
+    found = quick(outputs)
+    assert kinds(found) == set()
+    assert [(each["name"], each["reason"]) for each in found.numbers] == [
+        ("0001-1", "deleted"),
+        ("0001-2", "deleted"),
+        ("0002-1", ""),
+    ]
+    assert kinds(full(outputs / "archive" / "0001-2", outputs / "register.sqlite")) == set()
 
 
 def test_a_register_full_of_noise_is_damaged(outputs, quick):

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 COMMIT_CODE = {
     "pipeline.disk": ("write_durably", "make_folder", "sync_folder", "sync_tree", "move_new", "write_protect"),
     "pipeline.stages.order": ("PhotoStore.keep",),
-    "pipeline.stages.commit": ("commit", "finish", "publish", "bagged"),
+    "pipeline.stages.commit": ("commit", "finish", "publish", "bagged", "clear_scratch"),
     "pipeline.stages.release": ("release", "_enter"),
     "pipeline.issue": ("issue", "finish_interrupted", "_complete"),
     "pipeline.register.book": (

@@ -19,7 +19,7 @@ from documents.sample import job, record
 
 from pipeline.disk import move_new
 from pipeline.facts.record import canonical
-from pipeline.register import RELEASED, Kind, Register, Wish
+from pipeline.register import RELEASED, Register, Wish
 from pipeline.stages.commit import Outputs, bagged, finish
 from tests.crash.invariants import mail_faults, state_of
 
@@ -40,7 +40,7 @@ def issue(
     outputs.root.mkdir(exist_ok=True)
     content = canonical(record(job(1, job=reference, **typed)))
     with Register.open(outputs.register, NOW) as register:
-        reserved = register.reserve([Wish(reference, "key", content, {})], NOW, "2026-11-12")[0]
+        reserved = register.reserve([Wish(reference, "key", content)], NOW, "2026-11-12")[0]
         name = reserved.envelope.name
         outputs.archive.mkdir(exist_ok=True)
         move_new(bagged(name, {f"{name}-handover-pack.pdf": PDF}, "2026-11-12", outputs), outputs.archive / name)
@@ -49,7 +49,7 @@ def issue(
             folder = outputs.archive / f"{name}{RELEASED}"
             files = {f"{name}-{ending}": content for ending, content in (papers or {}).items()}
             move_new(bagged(folder.name, {f"{name}-release.json": b"{}"} | files, "2026-11-24", outputs), folder)
-            register.enter_state(register.standing(name), Kind.ISSUED, NOW, {"on": "2026-11-24"})
+            register.issue(register.standing(name), NOW, {"on": "2026-11-24"}, {})
     return name
 
 

@@ -80,7 +80,7 @@ def test_a_pack_without_its_signature_is_not_mailed(tmp_path, capsys):
 
 def test_drafts_of_a_pack_that_was_withdrawn_are_taken_away(outputs, drafts):
     with Register.open(outputs.register, "2026-11-25T00:00:00+00:00") as register:
-        register.enter_state(register.standing("0001-1"), Kind.WITHDRAWN, "2026-11-25T00:00:00+00:00", {"reason": "x"})
+        register.give_up(register.standing("0001-1"), Kind.WITHDRAWN, "2026-11-25T00:00:00+00:00", "x")
     assert cli.main(["mail", "--out", str(outputs.root)]) == ExitCode.OK
     assert not (outputs.mail / "0001-1").exists()
 

@@ -1,18 +1,22 @@
 """The register gives each number once, forgets nothing, and shows when it was touched."""
 
+import json
 import re
 import sqlite3
+from dataclasses import asdict
 
 import pytest
 
 from pipeline.errors import RegisterError
 from pipeline.register import Kind, Register, Wish
+from pipeline.register.entries import DELETED
+from pipeline.register.listing import lines_of
 
 NOW = "2026-11-24T12:00:00+00:00"
 
 
 def wish(job, key="k1", reason=""):
-    return Wish(job, key, b'{"client": "Sam Sample"}', {"a.jpg": "ab" * 32}, reason)
+    return Wish(job, key, b'{"client": "Sam Sample"}', reason)
 
 
 @pytest.fixture
@@ -112,23 +116,60 @@ def test_an_entry_taken_out_of_the_middle_is_found(path):
         Register.open(path, NOW)
 
 
-def test_names_can_be_deleted_without_breaking_the_chain(path):
-    with Register.open(path, NOW) as register:
-        register.reserve([wish("A")], NOW, "2026-11-24")
-        assert not any("Sam Sample" in entry["body"] for entry in register.entries())
+def forget(path):
+    """All personal parts deleted, as somebody may ask the office to."""
     raw = sqlite3.connect(path)
     raw.execute("DELETE FROM personal")
     raw.commit()
+    raw.execute("VACUUM")
     raw.close()
+
+
+def test_names_can_be_deleted_without_breaking_the_chain(path):
+    photos = {"kitchen of Sam Sample.jpg": "ab" * 32}
+    kept = json.dumps({"job": {"row": {"client": {"shown": "Sam Sample"}}, "photo_sums": photos}}).encode()
     with Register.open(path, NOW) as register:
-        register.prove_chain()
+        [first, _] = register.reserve([Wish("A", "k", kept), Wish("B", "k", kept)], NOW, "2026-11-24")
+        assert first.photo_sums == photos
+        register.awaiting(first, {}, {}, NOW)
+        [revised] = register.reserve([Wish("A", "k2", kept, "Sam Sample rang")], NOW, "2026-11-25")
+        register.awaiting(revised, {}, {}, NOW)
+        register.give_up(register.standing("0001-2"), Kind.WITHDRAWN, NOW, "Sam Sample wants it back")
+        register.give_up(register.standing("0002-1"), Kind.VOID, NOW, "Sam Sample moved")
+        assert register.reservation("0001-2").envelope.reason == "Sam Sample rang"
+        told = {each.name: (each.client, each.reason) for each in lines_of(register)}
+        chain = register.entries()
+    assert "Sam" not in json.dumps(chain)
+    assert told == {
+        "0001-1": ("Sam Sample", "Sam Sample rang"),
+        "0001-2": ("Sam Sample", "Sam Sample wants it back"),
+        "0002-1": ("Sam Sample", "Sam Sample moved"),
+    }
+    forget(path)
+    assert b"Sam Sample" not in path.read_bytes()
+    with Register.open(path, NOW) as register:
+        assert register.entries() == chain
+        assert {(each.client, each.site, each.reason) for each in lines_of(register)} == {(DELETED,) * 3}
+
+
+def test_a_register_with_its_reason_in_the_chain_is_still_read(path):
+    with Register.open(path, NOW) as register:
+        [reserved] = register.reserve([wish("A")], NOW, "2026-11-24")
+        envelope = {**asdict(reserved.envelope), "revision": 2, "supersedes": "0001-1", "reason": "length"}
+        with register._writing():
+            old = {"envelope": envelope, "photos": {}}
+            register._enter(NOW, Kind.RESERVED, keys=(1, 2, "A", "k2"), body=old, personal=reserved.record)
+            register._enter(NOW, Kind.VOID, keys=(1, 2, "A", "k2"), body={"reason": "entered twice"})
+        assert register.reservation("0001-2").envelope.reason == "length"
+        assert register.reservation("0001-2").record == reserved.record
+        assert [each.reason for each in lines_of(register)] == ["", "entered twice"]
 
 
 def test_a_reservation_that_fails_half_way_leaves_nothing(path):
     with Register.open(path, NOW) as register:
         before = register.entries()
         with pytest.raises(TypeError):
-            register.reserve([wish("A"), Wish("B", "k", "not bytes", {})], NOW, "2026-11-24")
+            register.reserve([wish("A"), Wish("B", "k", "not bytes")], NOW, "2026-11-24")
         assert register.entries() == before
 
 

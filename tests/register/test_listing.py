@@ -33,9 +33,9 @@ def record(client, due=None, inspection="10 Nov 2036"):
 def register(tmp_path):
     with Register.open(tmp_path / "register.sqlite", NOW) as opened:
         wishes = [
-            Wish("A", "k", record("Sam Sample", "20 Nov 2026"), {}),
-            Wish("B", "k", record(NASTY, inspection="01 Jan 2026"), {}),
-            Wish("C", "k", record("Robin Sample", "20 Dec 2026"), {}),
+            Wish("A", "k", record("Sam Sample", "20 Nov 2026")),
+            Wish("B", "k", record(NASTY, inspection="01 Jan 2026")),
+            Wish("C", "k", record("Robin Sample", "20 Dec 2026")),
         ]
         for each in opened.reserve(wishes, NOW, "2026-11-24")[:2]:
             opened.awaiting(each, {}, {}, NOW)

@@ -38,17 +38,17 @@ def path(tmp_path_factory):
     folder = tmp_path_factory.mktemp("page")
     with Register.open(folder / "register.sqlite", NOW) as register:
         wishes = [
-            Wish("A", "k", record("Sam Sample", "20 Nov 2026"), {}),
-            Wish("B", "k", record("Robin Sample", inspection="01 Jan 2026"), {}),
-            Wish("C", "k", record("<b>Bold & Co</b>", "20 Dec 2026", "01 Feb 2027"), {}),
-            Wish("D", "k", record("Alex Placeholder"), {}),
-            Wish("E", "k", record("Kim Nobody"), {}),
+            Wish("A", "k", record("Sam Sample", "20 Nov 2026")),
+            Wish("B", "k", record("Robin Sample", inspection="01 Jan 2026")),
+            Wish("C", "k", record("<b>Bold & Co</b>", "20 Dec 2026", "01 Feb 2027")),
+            Wish("D", "k", record("Alex Placeholder")),
+            Wish("E", "k", record("Kim Nobody")),
         ]
         for each in register.reserve(wishes, NOW, "2026-11-24")[:4]:
             register.awaiting(each, {}, {}, NOW)
         issued(register, "0003-1", "key")
         issued(register, "0004-1")
-        [revised] = register.reserve([Wish("D", "k2", record("Alex Placeholder"), {}, "length")], NOW, "2026-11-24")
+        [revised] = register.reserve([Wish("D", "k2", record("Alex Placeholder"), "length")], NOW, "2026-11-24")
         register.awaiting(revised, {}, {}, NOW)
         issued(register, "0004-2")
         assert register.standing("0004-1").state is Kind.SUPERSEDED

@@ -15,7 +15,7 @@ DAY = "2026-11-24"
 
 
 def wish(job, key="k1", **other):
-    return Wish(job, key, json.dumps({"job": {"row": {}}}).encode(), {}, **other)
+    return Wish(job, key, json.dumps({"job": {"row": {}}}).encode(), **other)
 
 
 @pytest.fixture
@@ -49,7 +49,7 @@ def test_a_number_without_a_pack_becomes_void_with_its_reason_and_is_never_given
     assert told[0] == "0001-1 of job A is void: entered twice"
     with opened() as register:
         assert register.unfinished() == []
-        assert register.standings()[0].body == {"reason": "entered twice"}
+        assert register.reason(register.standings()[0]) == "entered twice"
         [again] = reserve(register, wish("A"))
         assert again.envelope.name == "0002-1"
         assert states(register) == {"0001-1": Kind.VOID, "0002-1": Kind.AWAITING}

@@ -42,7 +42,7 @@ def register(tmp_path):
 
 
 def made(register, job, *, finished=True):
-    [reserved] = register.reserve([Wish("A-1", input_key(job, EDITION.id), b"{}", {})], NOW, "2026-11-24")
+    [reserved] = register.reserve([Wish("A-1", input_key(job, EDITION.id), b"{}")], NOW, "2026-11-24")
     if finished:
         register.awaiting(reserved, {}, {}, NOW)
 
@@ -142,7 +142,7 @@ def test_an_answer_asks_for_the_revision_of_changed_figures_alone(register):
 
 def test_a_pack_taken_back_holds_its_job_until_a_revision_is_asked_for(register):
     made(register, judged().job)
-    register.enter_state(register.standing("0001-1"), Kind.WITHDRAWN, NOW, {"reason": "wrong board"})
+    register.give_up(register.standing("0001-1"), Kind.WITHDRAWN, NOW, "wrong board")
     [decision] = decide_all([judged()], register, {})
     assert decision.status is Status.HELD
     assert "was withdrawn" in decision.judged.findings[0].message

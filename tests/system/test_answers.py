@@ -127,7 +127,7 @@ def test_a_job_that_says_something_else_than_its_pack_is_asked_for_a_revision(tm
     rows = {**keep_jobs(make_rows(), SOUND), "Photos": []}
     out.mkdir()
     with Register.open(out / "register.sqlite", NOW) as register:
-        wish = Wish(SOUND, "0" * 64, b"{}", {})
+        wish = Wish(SOUND, "0" * 64, b"{}")
         [reserved] = register.reserve([wish], NOW, "2026-11-20")
         register.awaiting(reserved, {}, {}, NOW)
     copy = copy_of(set_cell(deepcopy(rows), "Jobs", SOUND, "occupier", "Robin Sample"), tmp_path, out)
