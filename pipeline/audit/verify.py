@@ -117,7 +117,12 @@ def _copies(holder: Holder, ledger: Ledger) -> Iterator[Fault]:
             yield Fault(where, Kind.UNKNOWN, "The register does not know this pack.")
             continue
         found = {path.name: _sum_or_nothing(path) for path in sorted(folder.iterdir()) if path.is_file()}
-        for fault in file_faults(where, found, daily_sums(sums, folder.name), known):
+        wanted, unsigned = daily_sums(sums, folder.name), f"{folder.name}{PACK_ENDING}"
+        if unsigned not in wanted and found.get(unsigned, "") == sums[folder.name].get(unsigned):
+            del found[unsigned]
+            told = "is unsigned, and the pack is signed since: a run was interrupted; the next ends it."
+            holder.notes.append(f"{where}/{unsigned} {told}")
+        for fault in file_faults(where, found, wanted, known):
             if fault.kind is Kind.MISSING:
                 holder.notes.append(f"{fault.where} is not there; the archive has it.")
             else:

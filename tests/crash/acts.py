@@ -8,11 +8,13 @@ from pipeline.audit.verify import Options, verify
 from tests.crash.invariants import broken, state_of
 from tests.crash.scene import dying
 
+SIGNING = "signatures by key"
 ACTS = {
     # what is done: the folder it begins from, the folder it would leave, how it is asked for
     "the first week": (None, "first", lambda scene, out: scene.build(out, scene.first)),
     "a revision and a new job": ("first", "second", lambda scene, out: scene.revise(out)),
     "a release": ("first", "released", lambda scene, out: scene.release(out)),
+    SIGNING: ("signable", "signed", lambda scene, out: scene.sign(out)),
 }
 
 # one job asks for each folder once: nothing that a second job does can make good what was forgotten
@@ -48,13 +50,13 @@ class Begun:
 
     def is_sound(self, mark=""):
         """Whether everything holds that must hold at any moment."""
-        assert broken(self.out, self.before, mark=mark) == []
-        assert audited(self.out) == []
+        assert not (found := broken(self.out, self.before, mark=mark)), found
+        assert not (found := audited(self.out)), found
 
     def is_complete(self):
         """Whether everything is as an undisturbed run leaves it."""
-        assert broken(self.out, self.before, like=self.like) == []
-        assert audited(self.out) == []
+        assert not (found := broken(self.out, self.before, like=self.like)), found
+        assert not (found := audited(self.out)), found
 
 
 def audited(out):

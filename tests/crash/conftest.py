@@ -6,7 +6,7 @@ import pytest
 
 from tests.crash.acts import Begun
 from tests.crash.invariants import broken, state_of
-from tests.crash.scene import Scene
+from tests.crash.scene import Scene, paper, real_paper
 
 
 @pytest.fixture(scope="session")
@@ -16,11 +16,12 @@ def scene(tmp_path_factory):
 
 @pytest.fixture(scope="session")
 def whole(scene, tmp_path_factory):
-    """Outputs folders as undisturbed runs leave them: after the first week, the second, and a release of the first."""
+    """Outputs folders as undisturbed runs leave them: after the first week, the second, a release, signatures."""
     root = tmp_path_factory.mktemp("whole")
-    first, one, second, released = (root / name for name in ("first", "one", "second", "released"))
-    first.mkdir()
-    one.mkdir()
+    names = ("first", "one", "second", "released", "signable", "signed")
+    first, one, second, released, signable, signed = folders = [root / name for name in names]
+    for folder in (first, one, signable):
+        folder.mkdir()
     ended = scene.run(scene.build(first, scene.first))
     assert (ended.code, ended.sighed.count("Traceback")) == (0, 0), ended
     for folder in (second, released):
@@ -28,9 +29,15 @@ def whole(scene, tmp_path_factory):
     assert scene.run(scene.build(one, scene.one)).code == 0
     assert scene.run(scene.revise(second)).code == 0
     assert scene.run(scene.release(released)).code == 0
-    for folder in (first, one, second, released):
+    scene.paper = real_paper
+    assert scene.run(scene.build(signable, scene.first)).code == 0
+    scene.paper = paper
+    shutil.copytree(signable, signed)
+    ended = scene.run(scene.sign(signed))
+    assert ended.code == 0, ended
+    for folder in folders:
         assert broken(folder, like=state_of(folder)) == []
-    return {"first": first, "one": one, "second": second, "released": released}
+    return dict(zip(names, folders, strict=True))
 
 
 @pytest.fixture(autouse=True)

@@ -18,20 +18,25 @@ import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
-from pipeline import cli, issue, points, run
+from pipeline import __version__, cli, issue, points, run
 from pipeline.demo.__main__ import write_demo
 from pipeline.demo.spoil import keep_jobs, set_cell
 from pipeline.demo.week import demo_rows as make_rows
+from pipeline.desk_commands import DEMO_SIGNER
 from pipeline.orders import Made
 from pipeline.points import Point
 from pipeline.progress import silent
 from pipeline.run import Options, judge
+from pipeline.signing.key import PASSWORD_VARIABLE
 from pipeline.stages import read
 from pipeline.tools import libreoffice
 from pipeline.workbook.write import write_workbook
+from tests.audit.freeze import FROZEN
 from tests.crash.invariants import MARK
+from tests.signing.keys import PASSWORD, key_file
 
 FIRST, SECOND, THIRD = "LN-101", "LN-102", "LN-103"
 At = Callable[[Point, int], None]
@@ -64,13 +69,22 @@ class StandIn:
         return {}
 
 
-def made(orders, office, tell=silent, cluster=""):
-    """Small files that depend on nothing but the order."""
-    for order in orders:
-        name = order.envelope.name
-        files = {f"{name}-record.json": order.record, f"{name}-handover-pack.pdf": b"%PDF pack " + name.encode()}
-        files |= {f"{name}-cover.docx": b"cover " + name.encode()}
-        yield Made(order.envelope, files, {"cover": 1})
+def paper(name: str) -> bytes:
+    """What stands for a pack where nobody reads it."""
+    return b"%PDF pack " + name.encode()
+
+
+@cache
+def real_paper(name: str) -> bytes:
+    """A real pack that can be signed, with a name of its own in a place that nobody looks at."""
+    import pikepdf
+
+    [one] = sorted((FROZEN / __version__ / "archive").glob("*/data/*-handover-pack.pdf"))
+    content = io.BytesIO()
+    with pikepdf.open(one) as pdf:
+        pdf.Root.OfTheTests = pikepdf.String(name)
+        pdf.save(content, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
+    return content.getvalue()
 
 
 class Scene:
@@ -79,6 +93,7 @@ class Scene:
     def __init__(self, home: Path, jobs: tuple[str, ...] = (FIRST, SECOND), *, real: bool = False) -> None:
         self.home, self.real = home, real
         self.change: Callable[[], object] = bool
+        self.paper = paper
         write_demo(home)
         self.weeks = {}
         rows = keep_jobs(make_rows(), *jobs)
@@ -115,6 +130,21 @@ class Scene:
         by = judged[0].job.row.supervisor
         return ["release", "0001-1", "--by", by, "--on", TODAY.isoformat(), "--scan", str(scan), "--out", str(out)]
 
+    def sign(self, out: Path) -> list[str]:
+        """The command that signs whatever awaits its signature."""
+        key = self.home / "key.p12"
+        if not key.exists():
+            key_file(key, DEMO_SIGNER, "curve")
+        return ["sign", "--all", "--key", str(key), "--out", str(out)]
+
+    def _made(self, orders, *_):
+        """Small files that depend on nothing but the order."""
+        for order in orders:
+            name = order.envelope.name
+            files = {f"{name}-record.json": order.record, f"{name}-handover-pack.pdf": self.paper(name)}
+            files |= {f"{name}-cover.docx": b"cover " + name.encode()}
+            yield Made(order.envelope, files, {"cover": 1})
+
     def run(self, command: list[str], at: At | None = None, tracer: "Tracer | None" = None) -> Ended:
         """Run a command in a process of its own; `at` is asked there at each point, with how often it was passed."""
         return self.start(command, at, tracer).end()
@@ -148,7 +178,7 @@ class Scene:
 
         try:
             sys.stdout, sys.stderr = said, sighed
-            os.environ[MARK] = mark
+            os.environ |= {MARK: mark, PASSWORD_VARIABLE: PASSWORD}
             signal.signal(signal.SIGINT, signal.default_int_handler)
             self._stand_in()
             points.passed = note
@@ -166,7 +196,7 @@ class Scene:
         run.judge = lambda options, *_: self.weeks[str(options.workbook)]
         cli._leave_copy = lambda *_: None
         if not self.real:
-            issue.make_all = made
+            issue.make_all = self._made
             run.need_machine = lambda: None
             libreoffice.Office = StandIn
 
