@@ -92,7 +92,7 @@ def test_nothing_is_given_up_or_taken_back_without_a_reason(outputs, opened, act
 
 
 def test_a_command_in_a_folder_without_a_register_begins_none(outputs):
-    with pytest.raises(CommandError, match="no register"):
+    with pytest.raises(CommandError, match="No pack was made"):
         withdraw(outputs, "0001-1", "wrong")
     assert not outputs.register.exists()
 
