@@ -117,7 +117,10 @@ def _pace(packs: Sequence[Pack]) -> Iterator[tuple[str, str]]:
     if days:
         (tester, day), count = max(days.items(), key=lambda each: (each[1], each[0]))
         for name in of_day[tester, day]:
-            yield name, f"the fullest day: {tester} tested {count} circuits on {day or 'a day not given'}"
+            yield (
+                name,
+                f"the fullest day: {tester} tested {count} circuit{'s' * (count != 1)} on {day or 'a day not given'}",
+            )
 
 
 def _monotony(pack: Pack) -> str:

@@ -137,9 +137,10 @@ def sample_words(found: Verification) -> str:
     """How the sample was drawn, so that anybody can draw it again."""
     size, total = len(found.sample), _population(found)
     foreseen = "" if found.word else " No word of the auditor's went in (--word), so that the office could foresee it."
+    sure, fewer = f"{CONFIDENCE * 100:.0f} %", f"{RATE * 100:.0f} %"
     return (
-        f"{size} of {_count(total, 'circuit')}: with none bad among them one is {CONFIDENCE:.0%} sure that fewer than "
-        f"{RATE:.0%} of all are. Drawn by the smallest SHA-256 of seed, newline, line; seed: {found.seed}.{foreseen}"
+        f"{size} of {_count(total, 'circuit')}: with none bad among them one is {sure} sure that fewer than {fewer} "
+        f"of all are. Drawn by the smallest SHA-256 of seed, newline, line; seed: {found.seed}.{foreseen}"
     )
 
 
