@@ -16,7 +16,7 @@ COMMON = "common practice"
 NEXT_STEP = {
     Status.AWAITING: "print, sign in ink, then: handover release",
     Status.ISSUED: "send it to the client",
-    Status.UNCHANGED: "nothing: the pack stands",
+    Status.UNCHANGED: "nothing, once its pack is signed",
     Status.PLANNED: "visit the site; its sheet: handover sitesheet",
     Status.TO_MAKE: "build",
     Status.HELD: "correct the cells marked in the copy",

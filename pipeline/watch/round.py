@@ -113,6 +113,8 @@ class Watcher:
 
         write_durably(self.outputs.corrections, words.corrections(report).encode())
         lines = [words.totals(report)]
+        if report.recovered:
+            lines.append(f"Finished what an earlier run had begun: {', '.join(report.recovered)}.")
         for job, outcome, pack, todo in words.summary_rows(report):
             lines.append(f"{job}: {outcome}{f' ({pack})' if pack else ''}. Next: {todo}.")
         lines += [*words.answers(report), *words.notices(report, self.outputs.held)]

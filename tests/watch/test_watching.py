@@ -3,6 +3,7 @@
 import shutil
 import subprocess
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -256,6 +257,14 @@ def test_a_file_saved_again_while_it_is_built_is_not_put_away_unseen(desk, week,
     assert path.read_bytes() == held
     assert desk.look() == 1
     assert f"{TO_VISIT}: held" in (desk.inputs / "week-result.txt").read_text()
+
+
+def test_what_was_finished_for_a_run_that_died_is_told(desk, week, monkeypatch):
+    (desk.inputs / "week.xlsx").write_bytes(week)
+    whole = rounds.build
+    monkeypatch.setattr(rounds, "build", lambda *given: replace(whole(*given), recovered=("0007-1",)))
+    assert desk.look() == 1
+    assert "Finished what an earlier run had begun: 0007-1." in (desk.inputs / "week-result.txt").read_text()
 
 
 def test_trouble_with_this_machine_leaves_the_workbook_for_a_later_try(desk, week, monkeypatch):
