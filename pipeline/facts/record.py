@@ -48,7 +48,7 @@ def canonical(record: Json) -> bytes:
 
 def canonical_texts(texts: Json) -> bytes:
     """The same bytes as `canonical` gives, ten times as fast, of values that hold texts alone under plain names."""
-    return json.dumps(texts, ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode()
+    return json.dumps(texts, ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode(errors="surrogatepass")
 
 
 def fingerprint(content: bytes) -> str:

@@ -85,7 +85,8 @@ def _judge(job: Job, week: Week, of_week: list[Finding], stands: Mapping[str, st
     places = _places(job)
     cells = [each for each in week.findings if each.job == job.reference or _concerns(each, places)]
     edition = choose(job.row.family, job.row.designed) if job.row.family and job.row.designed else None
-    if edition and stands.get(job.reference) == input_key(job, edition.id):
+    known = stands.get(job.reference)
+    if edition and known and known == input_key(job, edition.id):
         return Judged(job, edition, tuple(each for each in cells if not each.job), stands=True)
     judged = check_job(job, edition, week.as_of) if edition else _no_edition(job)
     return Judged(job, edition, (*without_outdone(cells, judged), *judged, *of_week))
