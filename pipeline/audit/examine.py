@@ -64,6 +64,7 @@ def examine(task: Task) -> Pack:
 
 def _examined(task: Task, content: bytes, faults: list[Fault]) -> Pack:
     """A pack that could be read as bytes; what is found goes into `faults`, so that it stays if a reader breaks."""
+    faults += _end_faults(content, task.where)  # the first word, since such a file may break its readers
     reading = read(content)
     with opened(content) as pdf:
         files = {name: content_of(each) for name, each in attached_files(pdf).items()}
@@ -123,12 +124,20 @@ def _evidence(task: Task, signed: list[Signature], faults: list[Fault]) -> Evide
     return task.proof
 
 
+def _end_faults(content: bytes, where: str) -> Iterator[Fault]:
+    """Whether a file ends as it was written."""
+    if not _ENDS.search(content):
+        yield Fault(where, Kind.DAMAGED, "The file has no end: it is not whole.")
+    elif not _LAST.search(content):
+        yield Fault(where, Kind.APPENDED, "Something stands behind the end of the file.")
+
+
 def _file_faults(content: bytes, pdf: "pikepdf.Pdf", signed: int, where: str) -> Iterator[Fault]:
     """What the file adds to itself, claims wrongly, or prints in another typeface."""
     ends = len(_ENDS.findall(content))
-    if ends > 1 + signed or not _LAST.search(content):
+    if ends > 1 + signed:
         told = f"The file was written to {ends} times, {1 + signed} are accounted for."
-        yield Fault(where, Kind.APPENDED, told if ends > 1 + signed else "Something stands behind the end of the file.")
+        yield Fault(where, Kind.APPENDED, told)
     claim = claim_of(pdf)
     if claim is None:
         yield Fault(where, Kind.CLAIM, "The file does not claim to be a PDF/A-3, as every pack does.")

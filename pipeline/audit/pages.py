@@ -78,19 +78,17 @@ def printed_envelope(reading: Reading) -> Envelope | None:
     return Envelope(number, int(revision), day, texts["check_value_before"], texts["supersedes"], texts["reason"])
 
 
-def page_faults(pack: Opened, record: bytes, envelope: Envelope, where: str) -> list[Fault]:
+def page_faults(pack: Opened, record: bytes, envelope: Envelope, where: str) -> Iterator[Fault]:
     """Where the pages do not say what the record says, belong to another pack, or read in two ways."""
+    yield from _strange_pages(pack.reading, envelope.name, where)
     seen = shown_by(json.loads(record), envelope)
     if made_today(pack.pdf):
         problems = page_problems(pack.content, record, envelope, [each.document for each in pack_of(seen)])
     else:
         problems = list(_values(pack.reading, seen))
-    return [
-        *_strange_pages(pack.reading, envelope.name, where),
-        *(Fault(where, Kind.PAGE, each) for each in problems),
-        *_covered(pack.pdf, where),
-        *_second_reader(pack, where),
-    ]
+    yield from (Fault(where, Kind.PAGE, each) for each in problems)
+    yield from _covered(pack.pdf, where)
+    yield from _second_reader(pack, where)
 
 
 def without_pages(seen: View) -> View:

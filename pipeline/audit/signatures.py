@@ -95,7 +95,7 @@ def _signature(pdf: bytes, embedded: "EmbeddedPdfSignature", roots: Sequence[byt
         faults.append(Fault(where, Kind.APPENDED, told))
     faults += [Fault(where, Kind.SIGNATURE, each) for each in container_problems(pdf, embedded)]
     trusted = bool(status.trusted) if roots else None
-    if trusted is False:
+    if trusted is False and status.intact and status.valid:
         told = f"{signer} signed, and none of the given authorities vouches for them."
         faults.append(Fault(where, Kind.STRANGER, told))
     return Signature(str(signer), claimed.isoformat() if claimed else "", trusted, tuple(faults))

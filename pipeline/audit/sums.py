@@ -54,7 +54,7 @@ def daily_sums(sums: Sums, name: str) -> dict[str, str]:
 
 
 def archive_faults(ledger: Ledger, bags: Sequence[Bag], *, whole: bool) -> tuple[list[Fault], set[str], list[str]]:
-    """The archive against the register: faults, packs that it does not account for, and notes."""
+    """The archive against the register: faults, bags that it does not reach, and notes."""
     sums, states = ledger.sums(), {name_of(*key): state for key, state in ledger.states().items()}
     known, unaccounted = owners(sums), set()
     faults: list[Fault] = []
@@ -68,8 +68,10 @@ def archive_faults(ledger: Ledger, bags: Sequence[Bag], *, whole: bool) -> tuple
             differing = file_faults(bag.where, found, wanted, known)
             faults += [each for each in differing if (each.where, each.kind) not in told]
         elif states.get(name) == Kind.RESERVED:
+            unaccounted.add(name)
             notes.append(f"{name} lies in the archive and is not entered yet: a run was interrupted; the next ends it.")
         elif bag.of != name and states.get(bag.of) == Kind.AWAITING:
+            unaccounted.add(name)
             notes.append(f"{name} lies in the archive and is not entered yet: a release was interrupted.")
         else:
             unaccounted.add(name)

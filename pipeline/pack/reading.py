@@ -124,8 +124,9 @@ def read(pdf: bytes) -> Reading:
     with pypdfium2.PdfDocument(pdf) as document:  # type: ignore[no-untyped-call]
         for entry in document.get_toc():
             place = entry.get_dest() if entry.level == 0 else None
-            if place is not None:
-                reading.starts.append((entry.get_title(), place.get_index()))
+            # a page that was put in the place of another leaves an entry that leads nowhere
+            if place is not None and (page := place.get_index()) is not None:
+                reading.starts.append((entry.get_title(), page))
         for number in range(len(document)):
             page = document[number]
             reading.sizes.append(page.get_size())

@@ -62,6 +62,12 @@ def test_a_stranger_is_told_from_the_signer():
     assert kinds(small(), stranger) == {Kind.STRANGER}
 
 
+def test_a_flipped_byte_is_laid_to_nobody_else():
+    pdf = small()
+    place = pdf.index(b"\n%") + 2  # in a comment, which every reader passes over
+    assert kinds(flipped(pdf, place, 0)) == {Kind.SIGNATURE}
+
+
 def test_bytes_behind_the_signature_are_named():
     assert kinds(small() + b"%junk\n") == {Kind.APPENDED}
 

@@ -147,14 +147,17 @@ def test_a_record_whose_number_and_text_disagree_is_altered(outputs, alone):
     assert Kind.ALTERED in kinds(alone(path))
 
 
-def test_a_page_of_another_pack_is_named_with_its_pack(outputs, alone):
+@pytest.mark.parametrize("place", [2, 7])  # the first page of a document, and one within
+def test_a_page_of_another_pack_is_named_with_its_pack(outputs, alone, place):
     one, other = (outputs / "archive" / name / "data" / f"{name}-handover-pack.pdf" for name in ("0002-1", "0001-1"))
     with pikepdf.open(one) as pdf, pikepdf.open(other) as stranger:
-        pdf.pages[7] = stranger.pages[7]
+        pdf.pages[place] = stranger.pages[place]
         content = attacks.saved(pdf)
     one.write_bytes(content)
     found = alone(one)
-    assert any(each.kind is Kind.SWAPPED and "Page 8 is a page of pack 0001-1" in each.message for each in found.faults)
+    told = f"Page {place + 1} is a page of pack 0001-1"
+    assert any(each.kind is Kind.SWAPPED and told in each.message for each in found.faults)
+    assert Kind.DAMAGED not in {each.kind for each in found.faults}
 
 
 def test_something_laid_over_a_page_is_named(outputs, alone):
@@ -177,7 +180,7 @@ def test_an_appended_update_and_appended_junk_are_named(outputs, alone):
     writer.root["/Lang"] = writer.root["/Lang"]
     writer.update_root()
     writer.write(target)
-    for content in (target.getvalue(), made + b"%junk\n"):
+    for content in (target.getvalue(), made + b"%junk\n", made + b"\njunk\n%%EOF\n"):
         path.write_bytes(content)
         assert Kind.APPENDED in kinds(alone(path))
 
