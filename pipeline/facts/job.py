@@ -140,7 +140,7 @@ class Job(BaseModel):
         """The firm's own reference of the job."""
         return self.row.job or ""
 
-    @property
+    @cached_property
     def tested(self) -> bool:
         """Whether the electrician has been; a job still to visit is judged on its design alone."""
         return self.row.state is JobState.TESTED

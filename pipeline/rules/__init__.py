@@ -146,8 +146,9 @@ def check_job(job: Job, edition: Edition, as_of: date) -> list[Finding]:
 
 def _compared(rule: Rule, finding: Finding) -> Finding:
     """What is wrong with a reading may be a slip of the keyboard: before anything else it is compared."""
-    read = rule.area in MEASURED and any(place.sheet in READ_OFF for place in finding.places)
-    if finding.verdict not in {Verdict.FAIL, Verdict.QUERY} or not read or SITE_SHEET in finding.remedy:
+    if finding.verdict not in {Verdict.FAIL, Verdict.QUERY} or rule.area not in MEASURED:
+        return finding
+    if SITE_SHEET in finding.remedy or all(place.sheet not in READ_OFF for place in finding.places):
         return finding
     return replace(
         finding,
