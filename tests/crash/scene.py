@@ -22,6 +22,7 @@ from functools import cache
 from pathlib import Path
 
 from pipeline import __version__, cli, issue, points, run
+from pipeline.commands import told as after_build
 from pipeline.demo.__main__ import write_demo
 from pipeline.demo.spoil import keep_jobs, set_cell
 from pipeline.demo.week import demo_rows as make_rows
@@ -194,7 +195,7 @@ class Scene:
         """Put what is quick in the place of what is slow, in this process alone."""
         read.read = lambda _: None
         run.judge = lambda options, *_: self.weeks[str(options.workbook)]
-        cli._leave_copy = lambda *_: None
+        after_build._leave_copy = lambda *_: None
         if not self.real:
             issue.make_all = self._made
             run.need_machine = lambda: None
