@@ -7,7 +7,7 @@ from pathlib import Path
 from pipeline.facts.findings import MEANING, Finding, Verdict
 from pipeline.rules.answers import ANSWER, may_be_accepted
 from pipeline.run import Report
-from pipeline.stages.decide import Decision, Status, question_of
+from pipeline.stages.decide import Decision, Status, is_withdrawn, question_of
 from pipeline.telling import accepted, groups, holding, is_dangerous, outcome
 from pipeline.unnumbered import row_name
 from pipeline.workbook.corrections.cells import where
@@ -24,6 +24,7 @@ NEXT_STEP = {
 }
 ACCEPT = "correct the cells, or have the queries accepted on the sheet Answers of the copy"
 REVISE = "restore the pack's figures, or ask for a revision on the sheet Answers of the copy"
+WITHDRAWN = "correct what led to the withdrawal, or ask for a revision on the sheet Answers of the copy"
 WORDS = tuple(f"{verdict.upper()}: {MEANING[verdict]}." for verdict in MEANING)
 
 
@@ -35,7 +36,7 @@ def next_step(decision: Decision, *, made: bool) -> str:
     if decision.status is Status.HELD and found and all(map(may_be_accepted, found)):
         return ACCEPT
     if decision.status is Status.HELD and question_of(decision):
-        return REVISE
+        return WITHDRAWN if is_withdrawn(decision) else REVISE
     return NEXT_STEP[decision.status]
 
 

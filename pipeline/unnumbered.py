@@ -54,6 +54,7 @@ def warn_off(decisions: Sequence[Decision], shop: Workshop, office: "Office") ->
         for each in decisions
         if each.status is Status.HELD and each.judged.job.tested and each.judged.edition and _has_failed(each)
     ]
+    shutil.rmtree(shop.outputs.held, ignore_errors=True)  # a row may be that of another job by now
     orders = [unnumbered(each, shop, HELD, {}) for each in chosen]
     for layout in LAYOUTS.values():
         if DO_NOT_USE in (layout.document, layout.original):

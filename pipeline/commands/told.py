@@ -47,6 +47,9 @@ def _leave_copy(report: Report, options: Options) -> None:
     content, outputs = report.week.content, Outputs(options.out)
     try:
         path = leave_copy(content, options.workbook, outputs, groups(report), questions(report))
+        if not groups(report):
+            print(f"A copy of your workbook, without any mark: {path}")
+            return
         print(f"A copy of your workbook, with each finding marked at its cell: {path}")
         print(f'Correct the cells there, save, and check that copy in place of yours: handover check "{path}"')
     except MachineError as trouble:

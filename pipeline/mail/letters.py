@@ -106,6 +106,8 @@ def _to_client(standing: Standing, seen: View, files: dict[str, bytes], proof: s
     job, firm = seen.single["job"], seen.single["firm"]
     yield f"Dear {job['client']},"
     yield f"Attached is the handover pack of our work at {job['site']}: {job['points_named']}."
+    if given(earlier := seen.single["certificate"]["replaces"]):
+        yield f"It replaces pack {earlier}, which no longer counts: please mark your copy of that one as replaced."
     yield (
         "It is one file with the certificate, the test results, the user instructions and the safety notices. "
         "Please read the user instructions before you charge for the first time, and keep the file with the papers "

@@ -164,6 +164,16 @@ def _calibrated(instrument: Instrument, span: tuple[date, date], tests: tuple[da
     """The verdict on one instrument: its calibration's span against the first and last day of tests."""
     subject, places = name_of(instrument), instrument.where("calibrated", "due")
     held = f"calibrated {instrument.shown('calibrated')}, due {instrument.shown('due')}"
+    if span[1] <= span[0]:
+        return Outcome(
+            Verdict.FAIL,
+            subject,
+            "The calibration is due on a day before it was made.",
+            places,
+            found=held,
+            expected="a due date after the day of calibration",
+            remedy="Mend the date that is wrong, from the certificate of the instrument.",
+        )
     if span[0] > tests[0] or tests[1] > span[1]:
         return Outcome(
             Verdict.QUERY,

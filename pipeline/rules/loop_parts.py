@@ -1,7 +1,7 @@
 """Whether a loop reading is the sum of its parts: the impedance at the board and the circuit's own R1+R2."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.facts.choices import (
     ByWhat,
@@ -114,7 +114,8 @@ def _sum(job: Job, circuit: Circuit, row: CircuitReadings, parts: Parts) -> Outc
     places = row.where("zs", "r1_r2", "zs_source") + job.supply.where("ze")
     parallel = circuit.parallel_path is YesNo.YES or circuit.cpc in ARMOURED
     if meets(abs(off), allowed) and (calculated or parallel or not _below_upstream(row, parts)):
-        return passed(name_of(circuit), "Zs agrees with its parts.", places, calculation)
+        told = passed(name_of(circuit), "Zs agrees with its parts.", places, calculation)
+        return told if calculated or parallel or _reaches_upstream(row, parts) else _short_of_upstream(told)
     if off < 0 and parallel and not calculated:
         return passed(name_of(circuit), "Zs is below its parts, which the parallel path explains.", places, calculation)
     message = f"Zs is {'above' if off > 0 else 'below'} the sum of its parts."
@@ -130,6 +131,21 @@ def _sum(job: Job, circuit: Circuit, row: CircuitReadings, parts: Parts) -> Outc
         expected=f"{figure(parts.expected, 'Ω')} ± {figure(allowed, 'Ω')}",
         remedy=advice(iter(slips), "Compare Zs, R1+R2 and the impedance at the board with the site sheet."),
         calculation=calculation,
+    )
+
+
+def _reaches_upstream(row: CircuitReadings, parts: Parts) -> bool:
+    """Whether a loop is at least the one before it, as it must be but for the scatter of the instrument."""
+    return meets(parts.upstream, magnitude(row.zs.quantity, "Ω") if row.zs else 0.0)
+
+
+def _short_of_upstream(told: Outcome) -> Outcome:
+    """What is said of a loop that scatter alone brings below the one before it."""
+    return replace(
+        told,
+        verdict=Verdict.NOTE,
+        message="Zs is below the impedance at its board, by no more than a reading scatters.",
+        remedy="Compare Zs with the site sheet: it may be the figure of R1+R2.",
     )
 
 

@@ -232,9 +232,9 @@ def jobs_to_visit_have_no_test_results(case: Case) -> Iterator[Outcome]:
         return
     sheets = ", ".join(dict.fromkeys(place.sheet for row in rows for place in row.where("job")))
     yield Outcome(
-        Verdict.QUERY,
+        Verdict.FAIL,
         "Job",
-        "The job is still to be visited, but there are test results for it; they are not judged.",
+        "The job is still to be visited, but there are test results for it. None is judged, not even a dangerous one.",
         (*job.row.where("state"), *(place for row in rows for place in row.where("job"))),
         found=f"'{job.row.shown('state')}', with rows on {sheets}",
         expected="test results only for a job that is tested",

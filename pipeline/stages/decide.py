@@ -11,6 +11,8 @@ from pipeline.register import Head, Kind, Register
 from pipeline.rules.answers import REVISION_RULE, revision_key
 from pipeline.stages.check import Judged
 
+OF_WITHDRAWN = "the figures of the withdrawn pack"
+
 
 class Status(StrEnum):
     """What a job is after a run."""
@@ -127,7 +129,7 @@ def _withdrawn(judged: Judged, name: str) -> Finding:
         subject="Job",
         message=f"Pack {name} of this job was withdrawn; its figures are still the same.",
         places=judged.job.row.where("job"),
-        found="the figures of the withdrawn pack",
+        found=OF_WITHDRAWN,
         expected="corrected figures, or a revision asked for with its reason",
         remedy=(f"Correct what led to the withdrawal, or ask for a revision: {_asking(judged.job.reference)}"),
     )
@@ -136,6 +138,11 @@ def _withdrawn(judged: Judged, name: str) -> Finding:
 def _asking(job: str) -> str:
     """The two ways of asking for a revision."""
     return f'answer its row on the sheet Answers of the copy, or: handover build WORKBOOK --revise {job} --reason "why"'
+
+
+def is_withdrawn(decision: Decision) -> bool:
+    """Whether a job is held because the pack with these very figures was withdrawn."""
+    return any(each.rule == REVISION_RULE and each.found == OF_WITHDRAWN for each in decision.judged.findings)
 
 
 def question_of(decision: Decision) -> Question | None:

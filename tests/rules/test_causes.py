@@ -115,7 +115,7 @@ def test_a_voltage_that_no_supply_has_does_not_make_the_loop_odd(told):
     ]
 
 
-def test_test_results_of_a_job_to_visit_are_asked_about(told):
+def test_test_results_of_a_job_to_visit_hold_it_until_the_state_is_right(told):
     assert told(set_cell(sound(), "Jobs", JOB, "state", "to visit")) == [
-        ("jobs_to_visit_have_no_test_results", Verdict.QUERY)
+        ("jobs_to_visit_have_no_test_results", Verdict.FAIL)
     ]

@@ -49,7 +49,7 @@ def first(rows, **cells):
     return (change(rows[0], **cells), *rows[1:])
 
 
-@pytest.mark.parametrize(("day", "verdict"), [(TESTED_ON, QUERY), (TESTED_ON - DAY, QUERY), (TESTED_ON + DAY, PASS)])
+@pytest.mark.parametrize(("day", "verdict"), [(TESTED_ON, FAIL), (TESTED_ON - DAY, FAIL), (TESTED_ON + DAY, PASS)])
 def test_an_inspection_on_the_day_of_the_tests_is_no_next_one_whatever_the_reason(day, verdict):
     job = but(build(), "row", next_inspection=day, next_reason="the landlord wants it so")
     assert verdicts("next_inspection_is_within_custom", job) == {verdict}

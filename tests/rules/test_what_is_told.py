@@ -283,7 +283,7 @@ PLAIN = {"job": "J1", "board": "MAIN", "circuit": "9"}
     ("cells", "verdict"),
     [
         ({"job": "J1", "board": "MAIN", "circuit": "9"}, PASS),
-        ({"job": "J1", "zs": "0.39"}, QUERY),
+        ({"job": "J1", "zs": "0.39"}, FAIL),
         # filled by a default of the firm
         ({"job": "J1", "instrument": "T1"}, PASS),
     ],
