@@ -62,6 +62,9 @@ def test_an_inspection_on_the_day_of_the_tests_is_no_next_one_whatever_the_reaso
         ({"calibrated": TESTED_ON + DAY}, QUERY),
         ({"due": TESTED_ON}, NOTE),
         ({"due": TESTED_ON - DAY}, QUERY),
+        # due before it was made: one of the dates is typed wrongly
+        ({"calibrated": TESTED_ON, "due": TESTED_ON - DAY}, FAIL),
+        ({"calibrated": TESTED_ON, "due": TESTED_ON}, FAIL),
     ],
 )
 def test_a_calibration_counts_from_its_own_day_to_the_day_on_which_it_is_due(cells, verdict):
