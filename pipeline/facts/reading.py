@@ -2,6 +2,7 @@
 
 from datetime import date
 from functools import lru_cache
+from math import nan
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict
@@ -24,6 +25,11 @@ class Reading(BaseModel):
     def measured(self) -> bool:
         """Whether there is a figure to judge (a value above or below a range counts)."""
         return self.quantity is not None
+
+
+def number_read(reading: Reading | None, symbol: str) -> float:
+    """The bare number of a reading in the printed unit; of one that is not there a number which no limit lets pass."""
+    return nan if reading is None else magnitude(reading.quantity, symbol)
 
 
 @lru_cache(4096)

@@ -9,6 +9,7 @@ from pipeline.facts.field import Needed, Place
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude, quantity
+from pipeline.facts.reading import number_read
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.readings import CircuitReadings
@@ -198,7 +199,7 @@ def electrodes_read_like_one(case: Case) -> Iterator[Outcome]:
         if gap := unmeasured(subject, electrode, "resistance"):
             yield gap
             continue
-        ohm = magnitude(electrode.resistance.quantity, "Ω") if electrode.resistance else 0.0
+        ohm = number_read(electrode.resistance, "Ω")
         if not meets(ohm, magnitude(most.quantity, "Ω")):
             yield Outcome(
                 Verdict.NOTE,

@@ -12,7 +12,7 @@ from pipeline.facts.field import Needed
 from pipeline.facts.findings import Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import UNITS, magnitude, quantity, unit_of
-from pipeline.facts.reading import Reading
+from pipeline.facts.reading import Reading, number_read
 from pipeline.facts.row import Row
 from pipeline.facts.rows.firm import Accuracy, Instrument
 from pipeline.facts.rows.readings import CircuitReadings
@@ -220,19 +220,19 @@ def instruments_state_their_accuracy(case: Case) -> Iterator[Outcome]:
             yield passed(name_of(instrument), "Its accuracy is stated for each test it was used for.")
 
 
-def band(job: Job, row: CircuitReadings, function: Function, reading: Reading, unit: str) -> float:
+def band(job: Job, row: CircuitReadings, function: Function, reading: Reading | None, unit: str) -> float:
     """Plus or minus how much a reading may be off, in `unit`, by what its instrument's maker states; 0 where silent."""
     return band_of(job, instruments_of(job, row), function, reading, unit)
 
 
 def band_of(
-    job: Job, instruments: Iterable[Instrument | None], function: Function, reading: Reading, unit: str
+    job: Job, instruments: Iterable[Instrument | None], function: Function, reading: Reading | None, unit: str
 ) -> float:
     """The same by the first of several instruments that states an accuracy for this function."""
     for instrument in instruments:
         for accuracy in job.accuracies:
             if instrument and (accuracy.instrument, accuracy.function) == (instrument.instrument, function):
-                return _share(accuracy) * magnitude(reading.quantity, unit) + _last_places(accuracy, unit)
+                return _share(accuracy) * number_read(reading, unit) + _last_places(accuracy, unit)
     return 0.0
 
 

@@ -9,6 +9,7 @@ from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
+from pipeline.facts.reading import number_read
 from pipeline.facts.rows.boards import Board
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.readings import CircuitReadings
@@ -171,7 +172,7 @@ def boards_are_insulated(case: Case) -> Iterator[Outcome]:
 
 def _whole_board(board: Board, limit: Value, steps: Steps) -> Outcome:
     """The verdict on one board: a failure only where the whole of it is new."""
-    value = magnitude(board.insulation.quantity, "MΩ") if board.insulation else 0.0
+    value = number_read(board.insulation, "MΩ")
     least = magnitude(limit.quantity, "MΩ")
     calculation = Calculation(
         "R_iso ≥ R_iso,min",

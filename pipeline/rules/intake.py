@@ -9,6 +9,7 @@ from pipeline.facts.choices import Confirmed, EarthingSystem, Function
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.quantities import magnitude
+from pipeline.facts.reading import number_read
 from pipeline.facts.rows.supply import Supply
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, reaches, rule
 from pipeline.rules.instruments import band_at_the_origin, read_off, spread
@@ -138,7 +139,7 @@ def span_by_loop(case: Case, attribute: str, volts: tuple[Any, Any], shares: tup
         read_off(supply, each, band_at_the_origin(case, getattr(supply, each), unit, function))
         for each, unit, function in (("ze", "Ω", Function.LOOP), (attribute, "kA", Function.FAULT_CURRENT))
     )
-    ze = magnitude(supply.ze.quantity, "Ω") if supply.ze else 0.0
+    ze = number_read(supply.ze, "Ω")
     low, high = (share * magnitude(each, "V") / 1000 for share, each in zip(shares, volts, strict=True))
     inputs = (typed("I_pf", supply, attribute), *spread(off_i, "kA"), typed("Z_e", supply, "ze"), *spread(off_z, "Ω"))
     most = high / (ze - off_z) + off_i if ze > off_z else inf
@@ -151,7 +152,7 @@ def _to_earth(case: Case) -> Outcome:
     volts = voltage_then(supply)
     worked = fault_current(u_0=volts, z_s=supply.ze.quantity if supply.ze else None)
     follows = magnitude(worked.quantity, "kA")
-    found = magnitude(supply.fault_current_le.quantity, "kA") if supply.fault_current_le else 0.0
+    found = number_read(supply.fault_current_le, "kA")
     span = span_by_loop(case, "fault_current_le", (volts, volts), (LEAST, MOST))
     inputs = (*span.inputs, typed("U", supply, "voltage_l1"))
     calculation = Calculation(

@@ -10,6 +10,7 @@ from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
+from pipeline.facts.reading import number_read
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, margin, meets, rule
@@ -214,10 +215,10 @@ def cold_limit(case: Case, limit: Value) -> float:
 def _measured(case: Case, circuit: Circuit, row: CircuitReadings, limit: Value) -> Outcome:
     """The verdict on a loop reading."""
     share = case.edition.protection.loop_share()
-    zs = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0
+    zs = number_read(row.zs, "Ω")
     most = magnitude(limit.quantity, "Ω")
     cold = cold_limit(case, limit)
-    off = band(case.job, row, Function.LOOP, row.zs, "Ω") if row.zs else 0.0
+    off = band(case.job, row, Function.LOOP, row.zs, "Ω")
     permissible, judged = limit.upper(row.zs.quantity if row.zs else None), upper_limit(cold, "Ω", zs)
     relation = f"{share.shown} × {limit.worked.numbers if limit.worked else permissible}"
     calculation = Calculation(
@@ -262,8 +263,8 @@ def _measured_on_tt(case: Case, circuit: Circuit, row: CircuitReadings, rcd: Fau
     """The verdict on a loop reading that the RCD of the circuit is to disconnect, in the time that is named."""
     job, protection = case.job, case.edition.protection
     limit = protection.largest_electrode_resistance(rcd.rating)
-    off = band(job, row, Function.LOOP, row.zs, "Ω") if row.zs else 0.0
-    zs, most = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0, magnitude(limit.quantity, "Ω")
+    off = band(job, row, Function.LOOP, row.zs, "Ω")
+    zs, most = number_read(row.zs, "Ω"), magnitude(limit.quantity, "Ω")
     allowed = limit.upper(row.zs.quantity if row.zs else None)
     calculation = Calculation(
         f"Z_s ≤ {limit.worked.symbols if limit.worked else 'Z_s,max'}",

@@ -14,6 +14,7 @@ from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Input, Verdict, WhenMissing
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
+from pipeline.facts.reading import number_read
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.readings import CircuitReadings
 from pipeline.rules.base import Area, Case, Outcome, meets, rule
@@ -100,7 +101,7 @@ def zs_agrees_with_its_parts(case: Case) -> Iterator[Outcome]:
 
 def _sum(job: Job, circuit: Circuit, row: CircuitReadings, parts: Parts) -> Outcome:
     """The verdict on a loop against its parts."""
-    off = (magnitude(row.zs.quantity, "Ω") if row.zs else 0.0) - parts.expected
+    off = number_read(row.zs, "Ω") - parts.expected
     calculated = row.zs_source is ZsSource.CALCULATED
     allowed = ROUNDING if calculated else _band_of_sum(job, row, parts)
     calculation = Calculation(
@@ -119,7 +120,7 @@ def _sum(job: Job, circuit: Circuit, row: CircuitReadings, parts: Parts) -> Outc
     if off < 0 and parallel and not calculated:
         return passed(name_of(circuit), "Zs is below its parts, which the parallel path explains.", places, calculation)
     message = f"Zs is {'above' if off > 0 else 'below'} the sum of its parts."
-    pair = Pair("Zs", magnitude(row.zs.quantity, "Ω") if row.zs else 0.0, "by its parts", parts.expected, "Ω")
+    pair = Pair("Zs", number_read(row.zs, "Ω"), "by its parts", parts.expected, "Ω")
     slips = [*copied(job, row, "zs"), *copied(job, row, "r1_r2"), *pair.slips()]
     slips.append("a loose joint" if off > 0 else "a parallel earth path")
     return Outcome(
@@ -155,7 +156,7 @@ def _below_upstream(row: CircuitReadings, parts: Parts) -> bool:
     A no-trip reading comes out too high, not too low, so that its wide band is none below the impedance upstream.
     """
     least, share = BANDS[LoopMethod.HIGH_CURRENT]
-    zs = magnitude(row.zs.quantity, "Ω") if row.zs else 0.0
+    zs = number_read(row.zs, "Ω")
     return not meets(parts.upstream - zs, max(least, share * parts.upstream))
 
 

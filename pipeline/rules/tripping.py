@@ -7,6 +7,7 @@ from pipeline.facts.choices import Function, HalfTest, RcdDelay, Works
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
+from pipeline.facts.reading import number_read
 from pipeline.facts.rows.boards import Board
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.readings import CircuitReadings
@@ -160,7 +161,7 @@ def _before_circuits(case: Case, board: Board) -> Outcome:
         margin(board.rcd_time.quantity, limit.quantity) if board.rcd_time else None,
         (typed("t", board, "rcd_time"), tabled("t_max", limit), *([tabled("t_min", least)] if least else [])),
     )
-    value = magnitude(board.rcd_time.quantity, "ms") if board.rcd_time else 0.0
+    value = number_read(board.rcd_time, "ms")
     late = not meets(value, magnitude(limit.quantity, "ms"))
     early = least is not None and not reaches(value, magnitude(least.quantity, "ms"))
     places = board.where("rcd_time", "rcd_delay")

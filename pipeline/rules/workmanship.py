@@ -6,6 +6,7 @@ from pipeline.facts.choices import Done, YesNo
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import Calculation, Verdict, WhenMissing
 from pipeline.facts.quantities import magnitude
+from pipeline.facts.reading import number_read
 from pipeline.facts.row import Row
 from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
@@ -61,7 +62,7 @@ def span(model: Model, limits: tuple[str, str], unit: str) -> str:
 
 def _torque(point: Point, model: Model) -> Outcome:
     """The verdict on a recorded torque."""
-    applied = magnitude(point.torque.quantity, "N·m") if point.torque else 0.0
+    applied = number_read(point.torque, "N·m")
     wanted, share = magnitude(model.torque, "N·m"), magnitude(model.torque_tolerance, "%") / 100
     off, allowed = abs(applied - wanted), share * wanted
     calculation = Calculation(

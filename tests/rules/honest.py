@@ -16,14 +16,12 @@ from pipeline.facts.row import Kind, Row
 from pipeline.facts.rows.boards import Board
 from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.electrodes import Electrode
-from pipeline.facts.rows.firm import Accuracy, Firm, Instrument, Person
-from pipeline.facts.rows.inspections import Inspection, InspectionRemark
+from pipeline.facts.rows.firm import Firm, Instrument, Person
+from pipeline.facts.rows.inspections import Inspection
 from pipeline.facts.rows.jobs import JobRow
-from pipeline.facts.rows.load_management import LoadManagement
-from pipeline.facts.rows.models import Fixing, Model
+from pipeline.facts.rows.models import Model
 from pipeline.facts.rows.points import Point
 from pipeline.facts.rows.readings import CircuitReadings
-from pipeline.facts.rows.sources import OtherSource
 from pipeline.facts.rows.supply import Supply
 from pipeline.facts.sheets import BY_ROW
 from pipeline.rules import RULES, check_job
@@ -471,39 +469,3 @@ def troubles(job: Job, by: str = "uk_2018_a2", as_of: date = TODAY) -> list[Find
     """What would hold the job."""
     light = (Verdict.PASS, Verdict.NOTE, Verdict.NOT_APPLICABLE)
     return [each for each in check_job(job, edition(by), as_of) if each.verdict not in light]
-
-
-PARTS = [name for name in Job.model_fields if name != "photo_sums"]
-
-
-def full():
-    """The honest TT job with a row on every sheet."""
-    return three_phase_tt().model_copy(
-        update={
-            "accuracies": (put(Accuracy, instrument="T1", function="RCD", percent=3, digits=2, last_place="1 ms"),),
-            "fixings": (put(Fixing, model="EX-7", place="wall", screw_diameter=5, plug_diameter=8, plug_length=40),),
-            "sources": (put(OtherSource, source="solar", rating=3.6, board="MAIN", island_mode="no"),),
-            "schemes": (put(LoadManagement, scheme="LM1", group_limit=32, fallback=6, sensor_place="intake"),),
-            "remarks": (put(InspectionRemark, aspect="State of the intake", remark="dusty"),),
-            "inspection": inspection_row(),
-        }
-    )
-
-
-def blank(row, attribute):
-    """A blank alone."""
-    return (None,)
-
-
-def spoilt(job, values):
-    """The job with one cell of one row exchanged, each in turn."""
-    for part in PARTS:
-        whole = getattr(job, part)
-        row = whole[0] if isinstance(whole, tuple) and whole else whole
-        if not isinstance(row, Row):
-            continue
-        for attribute in row.fields():
-            for value in values(row, attribute):
-                other = row.with_values(**{attribute: value})
-                new = (other, *whole[1:]) if isinstance(whole, tuple) else other
-                yield f"{part}.{attribute}={value}", job.model_copy(update={part: new})

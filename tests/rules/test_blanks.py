@@ -3,7 +3,8 @@
 from functools import cache
 
 import pytest
-from rules.honest import PARTS, TODAY, blank, build, full, spoilt
+from rules.honest import TODAY, build
+from rules.odd import PARTS, blank, full, spoilt
 
 from pipeline.editions import edition
 from pipeline.facts.row import Row

@@ -1,32 +1,15 @@
 """No cell, however odd, brings a rule down; and a blank cell that was needed never leaves a job clean."""
 
 import pytest
-from rules.honest import TODAY, bays, build, change, full, put, spoilt, typed
+from rules.honest import TODAY, bays, build, change, typed
+from rules.odd import full, managed, odd, spoilt
 
 from pipeline.editions import edition
 from pipeline.facts.field import Needed
 from pipeline.facts.findings import holds
 from pipeline.facts.job import Job
 from pipeline.facts.row import Kind
-from pipeline.facts.rows.load_management import LoadManagement
-from pipeline.facts.rows.sources import OtherSource
 from pipeline.rules import check_job, check_week
-
-
-def odd(row, attribute):
-    """Whatever the reading stage lets through."""
-    field = row.fields()[attribute]
-    match row.kind(attribute):
-        case Kind.AMOUNT | Kind.INTEGER if field.hard:
-            whole = int if row.kind(attribute) is Kind.INTEGER else float
-            yield from (typed(type(row), attribute, whole(each)) for each in field.hard)
-        case Kind.READING:
-            yield from (typed(type(row), attribute, each) for each in (0, 100000, "LIM", "N/A", "<0.01", ">999"))
-        case Kind.CHOICE:
-            yield from row.choice_type(attribute)
-        case Kind.TEXT:
-            yield from ("", "?")
-
 
 LONG = pytest.mark.long
 
@@ -89,15 +72,6 @@ def beyond_measure(row, attribute):
         yield from (0, -1, 10**12)
     elif kind in (Kind.AMOUNT, Kind.READING):
         yield from (typed(type(row), attribute, each) for each in ODD)
-
-
-def managed():
-    """A job in which every figure counts: load management, another source, power back to the grid."""
-    scheme = put(LoadManagement, job="J1", scheme="LM1", group_limit=32, fallback=6, limit_held="yes")
-    source = put(OtherSource, job="J1", source="solar", rating=3.6, phases=1, board="MAIN")
-    job = build(schemes=(scheme,), sources=(source,))
-    models = (change(job.models[0], returns_power="yes"),)
-    return job.model_copy(update={"models": models, "points": (change(job.points[0], scheme="LM1"),)})
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from rules.honest import (
     circuit_row,
     found,
     judge,
+    model_row,
     planned,
     point_row,
     put,
@@ -22,7 +23,7 @@ from rules.honest import (
 )
 
 from pipeline.editions import edition
-from pipeline.facts.choices import Function
+from pipeline.facts.choices import ArcFaultDetection, Function
 from pipeline.facts.field import Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.reading import Reading
@@ -30,9 +31,11 @@ from pipeline.facts.rows.circuits import Circuit
 from pipeline.facts.rows.load_management import LoadManagement
 from pipeline.rules import check_job
 from pipeline.rules.base import Case
+from pipeline.rules.bonding import UNSURE
 from pipeline.rules.earth_faults import largest_fault
 from pipeline.rules.instruments import band_at_the_origin
 from pipeline.rules.loads import Sum, point_load, sum_of
+from pipeline.rules.slips import Pair
 
 FAIL, PASS, QUERY, NOTE = Verdict.FAIL, Verdict.PASS, Verdict.QUERY, Verdict.NOTE
 NOT_ASSESSED, NOT_APPLICABLE = Verdict.NOT_ASSESSED, Verdict.NOT_APPLICABLE
@@ -293,3 +296,97 @@ def test_a_named_row_without_a_reading_is_no_test_result(cells, verdict):
     default = row.at | {"instrument": Place("Defaults", "B3")}
     job = planned(build()).model_copy(update={"readings": (row.with_values(typed=cells, at=default),)})
     assert [each for _, each in judge("jobs_to_visit_have_no_test_results", job)] == [verdict]
+
+
+# what many figures have in common -------------------------------------------------------------------------------------
+
+
+def test_a_remedy_goes_on_after_the_site_sheet_with_a_small_letter():
+    findings = check_job(but(build(), "readings", zs=3.9), edition("uk_2018_a2"), TODAY)
+    (finding,) = [each for each in findings if each.rule == "measured_zs_is_within_its_limit"]
+    assert finding.remedy.startswith(f"{FIRST} If it is right, for the electrician: look for a loose")
+
+
+def test_phases_are_told_by_their_own_numbers():
+    three = change(build().supply, phases=3, demand_l1=10, demand_l2=20, demand_l3=60)
+    job = build(supply=three, circuits=(circuit_row(circuit="1L1"),), points=(point_row(circuit="1L1"),))
+    finding = told("phases_are_loaded_alike", job)
+    assert finding.found == "L1: 42 A; L2: 20 A; L3: 60 A"
+    assert [each.symbol for each in finding.calculation.inputs][:3] == [f"I_before (L{each})" for each in (1, 2, 3)]
+
+
+def test_of_phases_loaded_alike_a_blank_one_counts_as_nought():
+    three = change(build().supply, phases=3, demand_l1=0, demand_l2=0, demand_l3=None)
+    job = build(supply=three)
+    assert sum_of(job, job.points).amperes == (32, 0, 0)
+
+
+@pytest.mark.parametrize(("rating", "verdict"), [(31, FAIL), (32, PASS)])
+def test_a_switch_of_several_at_the_intake_carries_the_phase_of_its_points_that_is_loaded_most(rating, verdict):
+    job = build(boards=(board_row(main_switch_rating=rating), board_row(board="HOUSE")))
+    assert ("Board MAIN", verdict) in judge("demand_fits_the_main_switch", job)
+
+
+@pytest.mark.parametrize(("torque", "verdict"), [(2.2, PASS), (2.201, None), (1.8, PASS), (1.799, None)])
+def test_a_terminal_is_tightened_within_a_tenth_of_the_makers_torque(torque, verdict):
+    outcome = judge("terminals_are_tightened_as_the_maker_says", but(build(), "points", torque=torque))
+    assert (outcome[0][1] is PASS) is (verdict is PASS)
+
+
+@pytest.mark.parametrize(("delay", "symbols"), [("none", "t ≤ t_max"), ("S", "t_min ≤ t ≤ t_max")])
+def test_only_an_rcd_that_waits_is_held_against_a_least_time(delay, symbols):
+    cells = {"rcd_type": "A", "rcd_rating": 300, "rcd_delay": delay, "rcd_time": 200}
+    assert told("rcds_upstream_are_tested", but(build(), "boards", **cells)).calculation.symbols == symbols
+
+
+@pytest.mark.parametrize(("by", "verdict"), [("P. Example, 1 Sep", NOTE), (None, QUERY)])
+def test_who_omitted_arc_fault_detection_is_told(by, verdict):
+    finding = told(
+        "arc_fault_detection_is_decided", but(build(), "supply", arc_fault=ArcFaultDetection.OMITTED, arc_fault_by=by)
+    )
+    assert (finding.verdict, finding.found) == (verdict, by or "nobody named")
+
+
+@pytest.mark.parametrize(("neutral", "cell"), [(35, "neutral_size"), (None, "tails_size")])
+def test_a_bonding_conductor_is_told_by_the_neutral_or_else_by_the_tails(neutral, cell):
+    job = but(build(), "supply", neutral_size=neutral)
+    (size,) = [each for each in told("main_bonding_has_its_size", job).calculation.inputs if each.symbol == "S_N"]
+    assert size.place == job.supply.at[cell]
+
+
+@pytest.mark.parametrize("word", UNSURE)
+def test_one_word_of_doubt_about_what_must_be_bonded_is_asked_about(word):
+    assert judge("main_bonding_has_its_size", but(build(), "supply", bonding_to=f"water, {word}")) == [
+        ("Supply", QUERY)
+    ]
+
+
+def test_a_loop_as_small_as_half_its_last_place_bounds_no_fault_current():
+    finding = told("fault_current_to_earth_agrees_with_ze", but(build(), "supply", ze=0.005))
+    assert finding.calculation.limit.endswith("to any (common practice)")
+
+
+def test_a_reading_of_nought_tells_no_length():
+    assert list(Pair("R1+R2", 0, "by the cable", 0.146, "Ω", length=14).slips()) == []
+
+
+@pytest.mark.parametrize(
+    ("connections", "time"), [(("socket-outlet", "tethered cable"), "0.2 s"), (("tethered cable",) * 2, "1 s")]
+)
+def test_one_socket_outlet_on_a_circuit_of_40_a_shortens_the_time_to_disconnect_it(connections, time):
+    # IEC 60364-4-41, 411.3.2.2: final circuits up to 63 A with a socket-outlet, up to 32 A without
+    models = tuple(model_row(model=f"M{number}", connection=each, phases=3) for number, each in enumerate(connections))
+    points = tuple(point_row(point=each.model, model=each.model) for each in models)
+    job = three_phase_tt().model_copy(update={"models": models, "points": points})
+    (finding,) = found("measured_zs_is_within_its_limit", job)
+    assert shown(finding, "t_max") == [time]
+
+
+@pytest.mark.parametrize(
+    ("device", "rating", "why"),
+    [("BS 88-2", 80, "two fuses closer than"), ("BS EN 61009", 100, "both are rated the same")],
+)
+def test_why_two_devices_may_open_together_is_told_by_what_they_are(device, rating, why):
+    kind = {"device": device, "device_type": "gG" if device == "BS 88-2" else "B", "device_rating": rating}
+    (finding,) = found("devices_nearest_the_fault_open_first", but(build(), "circuits", **kind))
+    assert why in finding.found
