@@ -93,6 +93,7 @@ def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) 
         "managed_site": not household,
         "public_site": job["charging"] == Charging.PUBLIC,
         "solar": any(each["source"] == SourceKind.SOLAR for each in lists["sources"]),
+        "vehicle_feeds": any(each["source"] == SourceKind.VEHICLE for each in lists["sources"]),
         "nothing_failed": sound and final,
         "something_failed": not sound and final,
         "is_draft": not final,

@@ -91,6 +91,14 @@ def test_every_composed_field_is_a_field():
             "public supply, isolate at Porch; solar 3.6 kW, isolate at Loft",
             "öffentliches Netz, freischalten hier: „Porch“; Photovoltaik 3.6 kW, freischalten hier: „Loft“",
         ),
+        (
+            "job.sources_named",
+            "public supply, isolate at Porch; vehicle 11 kW, unplug it and keep it unplugged, isolate at Way F7",
+            (
+                "öffentliches Netz, freischalten hier: „Porch“; "
+                "Fahrzeug 11 kW, abstecken und abgesteckt lassen, freischalten hier: „Way F7“"
+            ),
+        ),
         ("firm.emergency", "999 or 112", "999 oder 112"),
         ("firm.emergency", "the emergency number of the country", "die Notrufnummer des Landes"),
         ("models.start_steps", "Plug it in.", "„Plug it in.“"),
@@ -99,7 +107,11 @@ def test_every_composed_field_is_a_field():
         ("source_places.place", "Fix at: the intake and meter (Hall)", "Befestigen: Hausanschluss und Zähler („Hall“)"),
         ("source_places.place", "Fix at: Loft, beside it", "Befestigen: „Loft, beside it“"),
         ("island_places.place", "Fix at: charge point CP1", "Befestigen: Ladepunkt CP1"),
-        ("points.others", "the vehicle (unplug it)", "das Fahrzeug (abstecken)"),
+        (
+            "points.others",
+            "the vehicle (unplug it and keep it unplugged)",
+            "das Fahrzeug (abstecken und abgesteckt lassen)",
+        ),
         (
             "job.lowered",
             "charge point CP1 with at most 10 A (Until May); charge point CP2 with at most 7.5 A",

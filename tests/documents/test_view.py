@@ -6,7 +6,7 @@ from documents.sample import ENVELOPE, findings, job, record
 
 from pipeline.documents.texts import BLANK
 from pipeline.documents.view import View, view
-from pipeline.facts.choices import YesNo
+from pipeline.facts.choices import SourceKind, YesNo
 from pipeline.facts.findings import Finding, Verdict, WhenMissing
 from pipeline.facts.job import Job
 from pipeline.facts.record import canonical, fingerprint
@@ -183,10 +183,26 @@ def test_notices_of_several_sources_go_to_intake_board_and_every_place_of_isolat
         "Fix at: Loft, beside the inverter",
     ]
     point = seen(job()).lists["points"][0]
-    assert point["others"] == "the vehicle (unplug it); solar 3.6 kW, isolate at Loft, beside the inverter"
+    assert (
+        point["others"]
+        == "the vehicle (unplug it and keep it unplugged); solar 3.6 kW, isolate at Loft, beside the inverter"
+    )
     alone = job().model_copy(update={"sources": ()})
     assert not seen(alone).has("source_places")
-    assert seen(alone).lists["points"][0]["others"] == "the vehicle (unplug it)"
+    assert seen(alone).lists["points"][0]["others"] == "the vehicle (unplug it and keep it unplugged)"
+
+
+def test_a_vehicle_that_feeds_back_is_unplugged_wherever_it_is_named_as_a_source():
+    fed = job()
+    [source] = fed.sources
+    fed = fed.model_copy(update={"sources": (source.with_values(source=SourceKind.VEHICLE),)})
+    assert (
+        seen(fed)
+        .single["job"]["sources_named"]
+        .endswith("; vehicle 3.6 kW, unplug it and keep it unplugged, isolate at Loft, beside the inverter")
+    )
+    assert seen(fed).has("vehicle_feeds")
+    assert not seen(job()).has("vehicle_feeds")
 
 
 def test_the_notice_of_a_tt_island_goes_to_rod_points_and_where_the_supplys_earth_stops():

@@ -197,6 +197,7 @@ INSTALLATION = Layout(
         SUPPLY_PHASES,
         Heading("certificate.sources", level=3),
         SOURCES,
+        When("vehicle_feeds", (Text("certificate.vehicle"),)),
         Heading("certificate.demand", level=3),
         *DEMAND,
         Heading("certificate.earthing"),

@@ -105,6 +105,7 @@ USER_INSTRUCTIONS = Layout(
         Text("use.off_switch", bullet=True),
         When("points_with_pen_device", (Text("use.off_pen", bullet=True),)),
         When("sources", (Text("use.off_sources", bullet=True),)),
+        When("vehicle_feeds", (Text("use.off_vehicle", bullet=True),)),
         When("managed_site", (Heading("use.manager"), Text("use.manager_text"))),
         Heading("use.care"),
         Text("use.care_month", bullet=True),

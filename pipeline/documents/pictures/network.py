@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from pipeline.documents.pictures.lettering import HARD_SPACE
 from pipeline.documents.texts import Json, given, plain
+from pipeline.facts.choices import SourceKind, YesNo
 
 POINTS_A_WAY = 4
 _NO_UNITS = frozenset({"shown", "typed", "cell"})
@@ -31,7 +32,7 @@ def told(row: Json, name: str) -> str:
 class Way:
     """One line away from a busbar: a circuit, another source, or a point whose circuit is not on the record.
 
-    `remark` says why a way has no circuit.
+    `remark` says why a way has no circuit; `vehicles` are sources that are connected by its points alone.
     """
 
     number: str = ""
@@ -39,6 +40,7 @@ class Way:
     source: Json | None = None
     remark: str = ""
     points: list[Json] = field(default_factory=list)
+    vehicles: list[Json] = field(default_factory=list)
     electrodes: list[Json] = field(default_factory=list)
     feeds: list[str] = field(default_factory=list)
 
@@ -112,7 +114,31 @@ def _block(job: Json, name: str, row: Json) -> Block:
 
 
 def _ways(job: Json, board: str) -> Iterator[Way]:
-    """The circuits of a board with what they feed, then points without a circuit, then other sources."""
+    """The circuits of a board with what they feed, then points without a circuit, then other sources.
+
+    A vehicle feeds back through a charge point: it is no feeder of its own where the board has such a point.
+    """
+    sources = _of_board(job["sources"], board)
+    vehicles = [each for each in sources if shown(each, "source") == SourceKind.VEHICLE]
+    hosts = _hosts(job, board) if vehicles else []
+    for way in _feeders(job, board):
+        if any(each in hosts for each in way.points):
+            way.vehicles = vehicles
+        yield way
+    for source in sources:
+        if not (hosts and source in vehicles):
+            yield Way(source=source)
+
+
+def _hosts(job: Json, board: str) -> list[Json]:
+    """The points of a board through which a vehicle can feed back by their models; all of them where no model says."""
+    points = _of_board(job["points"], board)
+    giving = {shown(each, "model") for each in job["models"] if shown(each, "returns_power") == YesNo.YES}
+    return [each for each in points if shown(each, "model") in giving] or points
+
+
+def _feeders(job: Json, board: str) -> Iterator[Way]:
+    """The circuits of a board with what they feed, then points without a circuit."""
     numbers: set[str] = set()
     for circuit in _of_board(job["circuits"], board):
         number = shown(circuit, "circuit")
@@ -125,8 +151,6 @@ def _ways(job: Json, board: str) -> Iterator[Way]:
         number = shown(point, "circuit")
         if number not in numbers:
             yield Way(number, points=[point], remark="its circuit is not on the record")
-    for source in _of_board(job["sources"], board):
-        yield Way(source=source)
 
 
 def _circuit(job: Json, circuit: Json, here: tuple[str, str]) -> Iterator[Way]:

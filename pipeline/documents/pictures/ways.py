@@ -10,27 +10,34 @@ from pipeline.documents.pictures.network import Way, shown
 from pipeline.documents.pictures.notes import PITCH, Notes
 from pipeline.documents.pictures.symbols import BESIDE, LENGTH, Track
 from pipeline.documents.texts import Json
+from pipeline.facts.choices import SourceKind
 
 # columns, in millimetres from the left edge of the picture
 BUSBAR, DEVICE, DEVICE_TEXT, FRAME_END = 90, 99, 120, 147
 CABLE, BRANCH, END, END_TEXT, END_LIMIT = 149, 198, 201, 211, 252
 ABOVE, BELOW = 1.2, 3.4  # of the nearest base lines to the line itself
 HALF_SYMBOL = 4.6
+HALF_POINT = 4.0  # of the square of a charge point or a source
 EARTH_BAR = 146.4  # where the protective conductors of a board meet
 STOP = 156.0  # where that of an island of earthing ends
 FUSES = ("BS 88", "BS 3036", "BS 1361")
+BEHIND = 1.4  # from the left edge of a charge point to the line of a vehicle that feeds back through it
 SIGNS = {"solar": "PV", "battery": "+ −", "generator": "~", "vehicle": "EV"}
 
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """What a cable ends at: a name, further lines, the symbol, and whether an electrode hangs below it."""
+    """What a cable ends at: a name, further lines, the symbol, and whether an electrode hangs below it.
+
+    What is `behind` hangs on the end above it, not on the cable.
+    """
 
     name: str
     lines: list[str]
     draw: Callable[[Track], None] | None
     boards: tuple[str, ...] = ()
     earthed: bool = False
+    behind: bool = False
 
     @property
     def up(self) -> float:
@@ -99,7 +106,8 @@ def used(way: Way) -> set[str]:
     """The symbols of the key that a way is drawn with."""
     circuit = way.circuit or {}
     found = {_device_name(circuit)} if way.circuit or way.source else set()
-    found |= {"isolator", "other source"} if way.source else set()
+    found |= {"isolator"} if way.source else set()
+    found |= {"other source"} if way.source or way.vehicles else set()
     found |= {"earth electrode"} if way.electrodes else set()
     found |= {"RCD"} if wording.residual(circuit) else set()
     found |= {"open-PEN device"} if _separate(way) else set()
@@ -123,9 +131,14 @@ def draw(canvas: Canvas, row: Row, y: float) -> None:
         last.line((0, 0), (LENGTH, 0))
     _stack(canvas, (DEVICE_TEXT, y), row.device)
     _stack(canvas, (CABLE, y), row.cable)
+    above = y
     for depth, end in zip(row.depths(), row.ends, strict=True):
-        canvas.polyline(((BRANCH, y), (BRANCH, y + depth), (END, y + depth)), pen)
+        if end.behind:
+            canvas.line((END + BEHIND, above + HALF_POINT), (END + BEHIND, y + depth - HALF_POINT))
+        else:
+            canvas.polyline(((BRANCH, y), (BRANCH, y + depth), (END, y + depth)), pen)
         _draw_end(canvas, end, y + depth)
+        above = y + depth
 
 
 def _ends(way: Way, models: dict[str, Json], notes: Notes) -> list[End]:
@@ -141,16 +154,24 @@ def _ends(way: Way, models: dict[str, Json], notes: Notes) -> list[End]:
         )
         for each in way.points
     ]
+    if way.vehicles:
+        about = wording.listed(map(wording.other_source, way.vehicles), "; ")
+        found.append(_source_end(SourceKind.VEHICLE, notes.lines(about, room, 6), behind=True))
     if way.feeds:
         names = ", ".join(way.feeds)
         found.append(End(notes.fit(f"to board {names}", room, BOLD), [], None, boards=tuple(way.feeds)))
     if way.source:
-        kind = shown(way.source, "source")
         text = notes.lines(wording.other_source(way.source), room, 4)
-        found.append(End(f"Other source: {kind}", text, lambda track: symbols.source(track, SIGNS.get(kind, ""))))
+        found.append(_source_end(shown(way.source, "source"), text))
     return found or [
         End("", ["nothing at its end on the record", *notes.lines(grounds, room, 3)], None, earthed=bool(grounds))
     ]
+
+
+def _source_end(kind: str, text: list[str], *, behind: bool = False) -> End:
+    """A source besides the public supply with the sign of its kind."""
+    sign = SIGNS.get(kind, "")
+    return End(f"Other source: {kind}", text, lambda track: symbols.source(track, sign), behind=behind)
 
 
 def _draw_protective(canvas: Canvas, row: Row, y: float) -> None:
@@ -160,8 +181,9 @@ def _draw_protective(canvas: Canvas, row: Row, y: float) -> None:
         symbols.protective(canvas, (EARTH_BAR, y), (STOP, y))
         symbols.interrupted(canvas, (STOP, y))
         return
-    symbols.protective(canvas, (EARTH_BAR, y), (BRANCH - BESIDE, y), (BRANCH - BESIDE, y + row.depths()[-1]))
-    for depth in row.depths():
+    depths = [depth for depth, end in zip(row.depths(), row.ends, strict=True) if not end.behind]
+    symbols.protective(canvas, (EARTH_BAR, y), (BRANCH - BESIDE, y), (BRANCH - BESIDE, y + depths[-1]))
+    for depth in depths:
         symbols.protective(canvas, (BRANCH - BESIDE, y + depth), (END, y + depth))
 
 

@@ -4,7 +4,9 @@ from collections.abc import Iterable
 
 from pipeline.documents.pictures.lettering import HARD_SPACE
 from pipeline.documents.pictures.network import Block, Way, shown, told
+from pipeline.documents.rows.origin import UNPLUG
 from pipeline.documents.texts import Json
+from pipeline.facts.choices import SourceKind
 
 
 def listed(parts: Iterable[str], between: str = ", ") -> str:
@@ -94,16 +96,18 @@ def electrode(row: Json) -> str:
 
 
 def scheme(row: Json) -> str:
-    """A load management scheme where it measures."""
+    """A load management scheme where it measures, with the sensor's place on that line in the words of the record."""
     limit, fallback = told(row, "group_limit"), told(row, "fallback")
-    return listed((after("Load management", shown(row, "scheme")), limit, after("falls back to", fallback)))
+    sensor = after("sensor:", shown(row, "sensor_place"))
+    return listed((after("Load management", shown(row, "scheme")), limit, after("falls back to", fallback), sensor))
 
 
 def other_source(row: Json) -> str:
     """A source besides the public supply, without its kind."""
     island = after("runs without the grid:", shown(row, "island_mode"))
     isolated = after("isolated:", shown(row, "isolator_place"))
-    return listed((told(row, "rating"), phases(row), after("consent", shown(row, "consent")), island, isolated))
+    unplug = UNPLUG if shown(row, "source") == SourceKind.VEHICLE else ""
+    return listed((told(row, "rating"), phases(row), after("consent", shown(row, "consent")), island, unplug, isolated))
 
 
 def main_switch(board: Json) -> str:
@@ -134,7 +138,8 @@ def _spoken_way(way: Way) -> str:
         return f"{shown(way.source, 'source')} source"
     served = [*(shown(each, "point") for each in way.points), *(f"board {name}" for name in way.feeds)]
     head = listed((after("circuit", way.number) or "way without a number", way.remark))
-    return after(head, after("to", listed(served))) if served else head
+    fed = after(", through which a vehicle feeds back:", UNPLUG if way.vehicles else "")
+    return (after(head, after("to", listed(served))) if served else head) + fed
 
 
 def intake(supply: Json) -> dict[str, str]:

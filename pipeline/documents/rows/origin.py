@@ -5,6 +5,7 @@ from pipeline.documents.rows.findings import demand_after
 from pipeline.documents.rows.limitations import adequacy
 from pipeline.documents.rows.users import emergency, further_rcd, lowered
 from pipeline.documents.texts import BLANK, Json, Texts, counted, day, given, joined, plain, shown
+from pipeline.facts.choices import SourceKind
 from pipeline.facts.field import Field
 from pipeline.facts.rows.electrodes import Electrode
 from pipeline.facts.rows.firm import Firm, Instrument, Person
@@ -29,6 +30,8 @@ ROLES = {
     "supervisor": "Release of the pack as qualified supervisor",
 }
 AWAITING = "awaiting signature"
+# opening its way leaves cable and charge point connected to a vehicle that feeds back
+UNPLUG = "unplug it and keep it unplugged"
 SETTLED = "The figures marked in the calculation record as carried over or from memory agree with the printed standard."
 
 FIELDS: dict[str, dict[str, Field]] = {
@@ -152,8 +155,9 @@ def sources_named(job: Json) -> str:
     found = [joined(["public supply, isolate at", intake if given(intake) else "the intake"], " ")]
     for each in map(shown, job["sources"]):
         rating = f"{each['rating']} kW" if given(each["rating"]) else BLANK
+        unplug = UNPLUG if each["source"] == SourceKind.VEHICLE else BLANK
         where = f"isolate at {each['isolator_place']}" if given(each["isolator_place"]) else BLANK
-        found.append(joined([joined([each["source"], rating], " "), where]))
+        found.append(joined([joined([each["source"], rating], " "), unplug, where]))
     return "; ".join(found)
 
 

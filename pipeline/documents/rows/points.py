@@ -1,7 +1,7 @@
 """Charge points with their models, inspection aspects, defects and photos."""
 
 from pipeline.documents.rows.circuits import board_words, circuit_name
-from pipeline.documents.rows.origin import sources_named
+from pipeline.documents.rows.origin import UNPLUG, sources_named
 from pipeline.documents.rows.users import is_lowered
 from pipeline.documents.texts import BLANK, Json, Texts, given, joined, plain, shown
 from pipeline.facts.choices import Connection, DataLink, OpenPenMeasure, RuleFamily, SourceKind, YesNo
@@ -95,7 +95,7 @@ def _point(row: Json, job: Json) -> Texts:
         "way": texts["circuit"],
         "board_at": plain(board_words(row["board"]["shown"], job)),
         "limit_in_force": _in_force(texts),
-        "others": joined([f"{VEHICLE} (unplug it)", *_further(job)], "; "),
+        "others": joined([f"{VEHICLE} ({UNPLUG})", *_further(job)], "; "),
         "phases": model["phases"],
         "rated_power": model["rated_power"],
         "made_by": joined([model["maker"], model["designation"]]),

@@ -146,6 +146,23 @@ def test_device_cable_and_point_of_a_way_stand_in_their_columns_on_one_line(
         assert [text for text in texts if text not in column] == []
 
 
+def test_a_vehicle_that_feeds_back_stands_at_its_charge_point_and_is_to_be_unplugged() -> None:
+    rows = record()
+    rows["job"]["sources"] = [source("MAIN", "vehicle", rating=11, isolator_place="Board MAIN, way 9")]
+    pictures = single_line_diagram(rows)
+    legible(pictures)
+    _, vehicle = found(pictures, "Other source: vehicle")
+    _, host = found(pictures, "CP1")
+    assert host.y < vehicle.y < host.y + 45
+    assert "unplug it and keep it unplugged" in near(pictures[0], vehicle.y, END_TEXT, END_LIMIT, 20)
+    joined = [
+        line for line in lines_of(pictures[0]) if all(END < x < END_TEXT and host.y < y < vehicle.y for x, y in line)
+    ]
+    assert joined
+    assert "device not stated" not in texts_of(pictures)
+    assert "circuit 9 to CP1, through which a vehicle feeds back: unplug it" in pictures[0].alt
+
+
 def test_a_board_has_its_heading_main_switch_upstream_device_and_feeder() -> None:
     pictures = single_line_diagram(garage())
     for text in (
@@ -163,6 +180,7 @@ def test_a_board_has_its_heading_main_switch_upstream_device_and_feeder() -> Non
 def test_electrodes_and_load_management_stand_where_they_belong() -> None:
     rows = garage()
     rows["job"]["electrodes"].append(electrode(resistance=21))
+    rows["job"]["schemes"][1]["sensor_place"] = {"shown": "Feeder, first end"}
     pictures = single_line_diagram(rows)
     _, main = found(pictures, "Board MAIN")
     _, shed = found(pictures, "Board GARAGE")
@@ -171,6 +189,7 @@ def test_electrodes_and_load_management_stand_where_they_belong() -> None:
     assert "rod 21 Ω" in near(pictures[0], HEIGHT / 2, 0, main.x, HEIGHT)
     inside = near(pictures[0], shed.y + 30, shed.x, FRAME_END, 29)
     assert "LM2, 80 A" in inside
+    assert "sensor: Feeder" in inside
     assert "68.5 Ω" in inside
 
 

@@ -4,6 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.documents.pictures.network import Block, Way, blocks_of, shown, told
+from pipeline.facts.rows.models import Model
 from tests.documents.pictures.plant import (
     Json,
     board,
@@ -13,6 +14,7 @@ from tests.documents.pictures.plant import (
     garage,
     point,
     record,
+    row,
     scheme,
     source,
     supply,
@@ -59,6 +61,19 @@ def test_a_way_knows_its_point_its_electrode_and_the_board_it_feeds() -> None:
     assert [shown(way.source, "source") for way in ways_of([main, shed]) if way.source] == ["solar", "battery"]
 
 
+def test_a_vehicle_that_feeds_back_hangs_on_its_charge_point_and_is_no_feeder() -> None:
+    circuits, points = [circuit("A", "1"), circuit("A", "2")], [point("CP1", "A", "1"), point("CP2", "A", "2")]
+    points[1]["model"] = {"shown": "BOTH"}
+    both = row(Model, model="BOTH", returns_power="yes")
+    rows = {"boards": [board("A")], "circuits": circuits, "points": points, "sources": [source("A", "vehicle")]}
+    (told_by_model,) = blocks_of(record(**rows, models=[both]))
+    assert [len(way.vehicles) for way in told_by_model.ways] == [0, 1]
+    (no_model_says,) = blocks_of(record(**rows, models=[]))
+    assert [len(way.vehicles) for way in no_model_says.ways] == [1, 1]
+    (without_point,) = blocks_of(record(**rows | {"points": []}))
+    assert [way.source is not None for way in without_point.ways] == [False, False, True]
+
+
 def test_boards_that_feed_each_other_in_a_ring_are_each_shown_once() -> None:
     rows = [board("A", fed_board="B", fed_circuit="1"), board("B", fed_board="A", fed_circuit="1")]
     found = blocks_of(record(boards=rows, circuits=[feeder("A", "1"), feeder("B", "1")]))
@@ -103,7 +118,7 @@ def tangled(draw: st.DrawFn) -> Json:
         boards=some(lambda name, other: board(name, fed_board=other, fed_circuit="1")),
         circuits=some(circuit),
         points=some(lambda name, number: point("P", name, number)),
-        sources=some(lambda name, _: source(name, "solar")),
+        sources=some(lambda name, number: source(name, "vehicle" if number == "A" else "solar")),
         electrodes=some(electrode),
     )
 
@@ -116,6 +131,8 @@ def test_every_row_is_shown_exactly_once_however_rows_refer_to_each_other(tangle
     assert sum(bool(each.row) for each in found) == len(job["boards"])
     assert sum(way.circuit is not None for way in ways) == len(job["circuits"])
     assert sum(len(way.points) for way in ways) == len(job["points"])
-    assert sum(way.source is not None for way in ways) == len(job["sources"])
+    own = sum(way.source is not None for way in ways)
+    through_points = [[each for way in block.ways for each in way.vehicles] for block in found]
+    assert own + sum(len({id(each) for each in vehicles}) for vehicles in through_points) == len(job["sources"])
     grounds = sum(len(each.electrodes) for each in (*found, *ways))
     assert grounds == sum(bool(shown(each, "board")) for each in job["electrodes"])
