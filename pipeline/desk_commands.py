@@ -104,7 +104,9 @@ def _add_register(commands: Any) -> None:
     _add_out(each)
     each.add_argument("--state", default="", help="only packs in this state, such as 'awaiting signature'")
     each.add_argument("--job", default="", metavar="REF", help="only this job")
-    each.add_argument("--due", action="store_true", help="only packs of which somebody is still to be told")
+    each.add_argument(
+        "--due", action="store_true", help="only packs of which somebody is still to be told, or to be looked up"
+    )
     each.add_argument("--inspection-before", metavar="DATE", help="only packs to be inspected again up to this day")
     each.add_argument("--export", type=Path, metavar="FILE.xlsx", help="write these lines to a new workbook")
 

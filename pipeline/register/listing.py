@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from pipeline.facts.findings import Verdict
 from pipeline.facts.record import Json
 from pipeline.register.book import Register
 from pipeline.register.entries import DELETED, STANDING, Kind, Standing
@@ -12,6 +13,9 @@ from pipeline.register.entries import DELETED, STANDING, Kind, Standing
 # the rules whose notes carry a day by which somebody must be told, and how that day is written
 NOTICE_RULES = ("network_operators_are_told_or_asked", "building_control_is_told")
 TOLD_BY = "told by "
+TOLD_BEFORE = "notified before"
+# what is to be done about a notice without a day: an accepted query was whether the operator agreed beforehand
+UNDATED = {Verdict.NOTE: "look up", Verdict.QUERY: "ask"}
 DAY = "%d %b %Y"
 PACK = "handover-pack.pdf"
 TITLES = (
@@ -23,6 +27,7 @@ TITLES = (
 class Line:
     """One pack; `due` is the first day by which `whom` must be told; what was deleted is told as that.
 
+    `undated` says what is to be done where whom to tell, or by when, is not known here: mostly to look it up.
     `by` is the revision that superseded it, `file` the name of its file for daily use.
     """
 
@@ -36,16 +41,22 @@ class Line:
     inspection: date | None = None
     whom: str = ""
     due: date | None = None
+    undated: str = ""
     reason: str = ""
     by: str = ""
     file: str = ""
+
+    @property
+    def to_tell(self) -> bool:
+        """Whether somebody is still to be told, or to be looked up."""
+        return bool(self.whom)
 
     @property
     def cells(self) -> tuple[str | date | None, ...]:
         """The values under `TITLES`."""
         return (
             self.name, self.job, str(self.state), self.since, self.made, self.client, self.site, self.inspection,
-            self.whom, self.due, self.reason,
+            self.whom, self.due or self.undated, self.reason,
         )  # fmt: skip
 
 
@@ -63,7 +74,7 @@ class Choice:
         return (
             self.state in {"", line.state}
             and self.job in {"", line.job}
-            and (not self.due or line.due is not None)
+            and (not self.due or line.to_tell)
             and (self.inspection is None or (line.inspection is not None and line.inspection <= self.inspection))
         )
 
@@ -98,7 +109,8 @@ def _line(standing: Standing, content: bytes | None) -> Line:
     record: Json = json.loads(content)
     row = record.get("job", {}).get("row", {})
     stands = standing.state in STANDING
-    notices = list(notices_of(record.get("findings", ()))) if stands else []
+    findings = record.get("findings", ()) if stands else ()
+    notices, undated = list(notices_of(findings)), list(_undated(findings))
     return Line(
         standing.name,
         standing.job,
@@ -108,8 +120,9 @@ def _line(standing: Standing, content: bytes | None) -> Line:
         client=_shown(row, "client"),
         site=_shown(row, "site"),
         inspection=_day(_shown(row, "next_inspection")) if stands else None,
-        whom=", ".join(whom for whom, _ in notices),
+        whom=", ".join([*(whom for whom, _ in notices), *(f"{whom} ({what})" for whom, what in undated)]),
         due=min((day for _, day in notices), default=None),
+        undated=", ".join(dict.fromkeys(what for _, what in undated)),
     )
 
 
@@ -121,6 +134,14 @@ def notices_of(findings: Iterable[Json]) -> Iterable[tuple[str, date]]:
             day = _day(expected.removeprefix(TOLD_BY))
             if day:
                 yield each["subject"], day
+
+
+def _undated(findings: Iterable[Json]) -> Iterable[tuple[str, str]]:
+    """Who is to be told or looked up without a day that is known here, and what is to be done about it."""
+    for each in findings:
+        if each["rule"] in NOTICE_RULES and each["verdict"] in UNDATED and not list(notices_of([each])):
+            known = each["expected"].startswith(TOLD_BEFORE)
+            yield each["subject"], each["expected"] if known else UNDATED[each["verdict"]]
 
 
 def _shown(row: Json, name: str) -> str:

@@ -61,7 +61,7 @@ SOON = timedelta(days=90)
 # what the office has to do with packs: the word in the page, and what a person reads
 TASKS = {
     "sign": "awaiting signature",
-    "tell": "somebody is still to be told",
+    "tell": "somebody is still to be told, or to be looked up",
     "late": "somebody is to be told, and the day is past",
     "soon": f"next inspection due within {SOON.days} days",
     "past": "next inspection past its day",
@@ -108,7 +108,7 @@ def tasks_of(line: Line, as_of: date) -> list[str]:
     """What the office has to do with a pack on that day, as words of `TASKS`."""
     return [
         *(["sign"] if line.state is Kind.AWAITING else []),
-        *(["tell"] if line.due else []),
+        *(["tell"] if line.to_tell else []),
         *(["late"] if line.due and line.due < as_of else []),
         *(["soon"] if line.inspection and as_of <= line.inspection <= as_of + SOON else []),
         *(["past"] if line.inspection and line.inspection < as_of else []),

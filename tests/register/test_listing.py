@@ -13,7 +13,7 @@ from pipeline import cli
 from pipeline.errors import ExitCode
 from pipeline.register import Kind, Register, Wish
 from pipeline.register.listing import TITLES, Choice, lines_of
-from pipeline.register.page import page_of
+from pipeline.register.page import page_of, tasks_of
 from pipeline.register.sheet import workbook_of
 
 NOW = "2026-11-24T12:00:00+00:00"
@@ -21,12 +21,20 @@ TODAY = date(2026, 11, 24)
 NASTY = '=HYPERLINK("http://x.example","<script>alert(1)</script>")'
 
 
-def record(client, due=None, inspection="10 Nov 2036"):
+def record(client, due=None, inspection="10 Nov 2036", *more):
     row = {"client": {"shown": client}, "site": {"shown": "2 Sample Road"}, "next_inspection": {"shown": inspection}}
     told = {
         "rule": "building_control_is_told", "subject": "Building control", "expected": f"told by {due}",
+        "verdict": "note",
     }  # fmt: skip
-    return json.dumps({"job": {"row": row}, "findings": [told] if due else [], "as_of": "2026-11-20"}).encode()
+    findings = [*([told] if due else []), *more]
+    return json.dumps({"job": {"row": row}, "findings": findings, "as_of": "2026-11-20"}).encode()
+
+
+def operator(verdict, expected):
+    """What was found about telling the network operator."""
+    rule, subject = "network_operators_are_told_or_asked", "Network operator"
+    return {"rule": rule, "subject": subject, "verdict": verdict, "expected": expected}
 
 
 @pytest.fixture
@@ -63,6 +71,34 @@ def test_each_pack_has_its_line_with_what_is_due(register):
 )
 def test_lines_are_chosen_by_state_job_and_what_is_due(register, choice, names):
     assert [each.name for each in lines_of(register) if choice.takes(each)] == names
+
+
+@pytest.mark.parametrize(
+    ("found", "whom", "by"),
+    [
+        (operator("note", "a country whose duties are known here"), "Network operator (look up)", "look up"),
+        (operator("query", "consent given, with its reference"), "Network operator (ask)", "ask"),
+        (
+            operator("note", "notified before the start"),
+            "Network operator (notified before the start)",
+            "notified before the start",
+        ),
+        (operator("not applicable", ""), "", ""),
+        (operator("pass", ""), "", ""),
+    ],
+)
+def test_a_duty_whose_day_is_unknown_does_not_vanish_among_what_is_due(tmp_path, found, whom, by):
+    with Register.open(tmp_path / "register.sqlite", NOW) as register:
+        undated, both = (record("Sam Sample", due, "10 Nov 2036", found) for due in (None, "20 Dec 2026"))
+        for each in register.reserve([Wish("A", "k", undated), Wish("B", "k", both)], NOW, "2026-11-24"):
+            register.awaiting(each, {}, {}, NOW)
+        alone, beside = lines_of(register)
+    assert (alone.whom, alone.cells[9]) == (whom, by)
+    assert Choice(due=True).takes(alone) == ("tell" in tasks_of(alone, TODAY)) == bool(whom)
+    assert "late" not in tasks_of(alone, TODAY)
+    assert beside.whom == ", ".join(["Building control", *([whom] if whom else [])])
+    assert beside.cells[9] == date(2026, 12, 20)
+    assert f">{by}</td>" in page_of([alone], TODAY, "")
 
 
 def test_a_text_that_begins_like_a_formula_stays_a_text_in_the_workbook(register):
@@ -107,7 +143,8 @@ def test_the_page_shows_every_pack_in_words_and_takes_nothing_from_anywhere(regi
     assert page.addresses == [f"packs/{name}/{name}-handover-pack.pdf" for name in ("0001-1", "0002-1")]
     assert not re.search(r"(@import|url\(|fetch\(|XMLHttp|https?://(?!x\.example))", text)
     assert (
-        "awaiting signature: 2; somebody is still to be told: 1; somebody is to be told, and the day is past: 1" in text
+        "awaiting signature: 2; somebody is still to be told, or to be looked up: 1; "
+        "somebody is to be told, and the day is past: 1" in text
     )
     assert "next inspection due within 90 days: 0; next inspection past its day: 1" in text
 

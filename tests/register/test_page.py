@@ -24,6 +24,7 @@ pytestmark = [
 def record(client, due="", inspection="10 Nov 2036"):
     row = {"client": {"shown": client}, "site": {"shown": "2 Sample Road"}, "next_inspection": {"shown": inspection}}
     told = {"rule": "building_control_is_told", "subject": "Building control", "expected": f"told by {due}"}
+    told["verdict"] = "note" if due else "not applicable"
     return json.dumps({"job": {"row": row}, "findings": [told] if due else [], "as_of": "2026-11-20"}).encode()
 
 
