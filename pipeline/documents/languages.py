@@ -46,6 +46,7 @@ TYPED = frozenset(
     {
         "job.extent",
         "job.next_reason",
+        "outcome.unseen",
         "firm.privacy",
         "points.place",
         "points.isolator_place",

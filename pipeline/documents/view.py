@@ -13,7 +13,7 @@ from pipeline.documents.languages import translated
 from pipeline.documents.rows.answers import answer_lists
 from pipeline.documents.rows.circuits import circuit_lists
 from pipeline.documents.rows.findings import finding_lists, outcome
-from pipeline.documents.rows.limitations import limited
+from pipeline.documents.rows.limitations import limited, unseen
 from pipeline.documents.rows.origin import AWAITING, origin_lists, origin_single
 from pipeline.documents.rows.points import point_lists
 from pipeline.documents.rows.visit import visit_lists
@@ -68,7 +68,6 @@ def view_of(record: bytes, envelope: Envelope) -> View:
 def view(record: Json, envelope: Envelope, record_sum: str = "") -> View:
     """All rows that the documents of a job print; the record's fingerprint is worked out where it is not given."""
     record_sum = record_sum or fingerprint(canonical(record))
-    single = origin_single(record, envelope, record_sum) | {"outcome": outcome(record)}
     lists = {
         **origin_lists(record["job"]),
         **circuit_lists(record),
@@ -78,6 +77,8 @@ def view(record: Json, envelope: Envelope, record_sum: str = "") -> View:
         **visit_lists(record),
         "limited": limited(record["job"]),
     }
+    told = outcome(record) | {"unseen": unseen(lists["limited"], lists["not_assessed"])}
+    single = origin_single(record, envelope, record_sum) | {"outcome": told}
     return View(single, lists | _marks(single, lists))
 
 
@@ -94,7 +95,8 @@ def _marks(single: Mapping[str, Texts], lists: Mapping[str, tuple[Texts, ...]]) 
         "public_site": job["charging"] == Charging.PUBLIC,
         "solar": any(each["source"] == SourceKind.SOLAR for each in lists["sources"]),
         "vehicle_feeds": any(each["source"] == SourceKind.VEHICLE for each in lists["sources"]),
-        "nothing_failed": sound and final,
+        "nothing_failed": sound and final and not given(single["outcome"]["unseen"]),
+        "nothing_failed_seen": sound and final and given(single["outcome"]["unseen"]),
         "something_failed": not sound and final,
         "is_draft": not final,
         "is_final": final,

@@ -54,6 +54,25 @@ def test_bonding_that_was_not_seen_is_never_called_adequate_without_more():
     assert part == "adequate as far as seen and tested. Not seen or not tested in full: Bonding continuity"
 
 
+def test_the_cover_lets_nothing_be_used_without_saying_what_was_not_seen_or_assessed():
+    findings = [{**each, "verdict": "pass"} for each in record(job())["findings"]]
+    whole = record(job()) | {"findings": findings}
+    whole["job"]["inspection"]["buried"]["shown"] = "pass"
+    assert view(whole, ENVELOPE).has("nothing_failed")
+    assert not view(whole, ENVELOPE).has("nothing_failed_seen")
+
+    missing = whole | {"findings": [{**findings[0], "rule": "ze_is_there", "verdict": "not assessed"}]}
+    part = whole | {
+        "job": {**whole["job"], "supply": whole["job"]["supply"] | {"bonding_continuity": {"shown": "LIM"}}}
+    }
+    for of, unseen in ((missing, f"Ze is there ({findings[0]['subject']})"), (part, "Bonding continuity (intake)")):
+        said = view(of, ENVELOPE)
+        assert not said.has("nothing_failed")
+        assert said.single["outcome"]["unseen"] == unseen
+        for name in ("cover", "cover-de"):
+            assert unseen in " ".join(expected(LAYOUTS[name], with_contents(said, {})).texts())
+
+
 @pytest.mark.parametrize(("lower", "in_force"), [(10, "10"), (None, "32"), (40, "32")])
 def test_who_charges_reads_the_lowest_limit_in_force(lower, in_force):
     said = seen(points=(example(Point, current_limit=32, temporary_limit=lower, temporary_reason="Until May"),))

@@ -166,6 +166,12 @@ def test_the_notes_are_told_apart_by_kind():
     assert not seen(of).has("unconfirmed")
 
 
+def test_whoever_relies_on_a_figure_nobody_confirmed_settles_those_that_are_printed():
+    matters = [each["matter"] for each in seen(job()).lists["settling"]]
+    assert [each.partition(":")[0] for each in matters] == ["Design", "Inspection and testing"]
+    assert all("the figures that the calculation record prints" in each for each in matters)
+
+
 def test_who_tells_others_is_the_firm_only_where_it_may():
     of = job()
     by_firm = seen(of).lists["building_notices"][0]["sender"]

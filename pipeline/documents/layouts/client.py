@@ -11,6 +11,7 @@ COVER = Layout(
         Pairs("job", ("site", "client", "extent", "points_named", "worked", "live_tested")),
         Heading("cover.outcome"),
         When("nothing_failed", (Text("cover.nothing_failed"),)),
+        When("nothing_failed_seen", (Text("cover.nothing_failed_seen"),)),
         When("something_failed", (Text("cover.something_failed"),)),
         When("is_draft", (Text("cover.is_draft"),)),
         When("limited", (Text("cover.limited_text"),)),

@@ -77,6 +77,7 @@ FIELDS: dict[str, dict[str, Field]] = dict.fromkeys(_LISTS, _FINDING) | {
         "notes_are": Field("What the notes are"),
         "deadlines": Field("Still to be told"),
         "unconfirmed": Field("Checks against a figure not confirmed"),
+        "unseen": Field("Not seen, not tested or not assessed"),
         "passes": Field("Passed"),
         "notes": Field("Notes"),
         "queries": Field("Queries"),
@@ -87,7 +88,7 @@ FIELDS: dict[str, dict[str, Field]] = dict.fromkeys(_LISTS, _FINDING) | {
 }
 
 
-def outcome(record: Json) -> Texts:
+def outcome(record: Json) -> dict[str, str]:
     """How many checks gave which verdict, as figures and as a sentence."""
     count = dict.fromkeys(Verdict, 0)
     for each in record["findings"]:

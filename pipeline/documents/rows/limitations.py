@@ -1,6 +1,6 @@
 """What could not be inspected or tested: every LIM of the record with its reason, and what follows for other words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from pipeline.documents.rows.circuits import circuit_name, latest_readings
 from pipeline.documents.texts import BLANK, Json, Texts, joined, plain
@@ -25,6 +25,13 @@ def limited(job: Json) -> tuple[Texts, ...]:
         {"what": fields[name].title, "of": of, "reason": reason or "no reason given"}
         for fields, name, of, reason in _limited(job)
     )
+
+
+def unseen(limits: Iterable[Texts], not_assessed: Iterable[Texts]) -> str:
+    """What nobody can vouch for, in a few words: what was limited, and the checks that had no figure for it."""
+    said = [f"{each['what']} ({each['of']})" for each in limits]
+    said += [f"{each['check']} ({each['subject']})" for each in not_assessed]
+    return joined(said, "; ")
 
 
 def adequacy(job: Json) -> str:

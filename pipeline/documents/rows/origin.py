@@ -32,7 +32,12 @@ ROLES = {
 AWAITING = "awaiting signature"
 # opening its way leaves cable and charge point connected to a vehicle that feeds back
 UNPLUG = "unplug it and keep it unplugged"
-SETTLED = "The figures marked in the calculation record as carried over or from memory agree with the printed standard."
+# the roles that rely on figures which nobody confirmed, and what they state of those
+RELYING = ("designer", "tester")
+SETTLED = (
+    "the figures that the calculation record prints for this part and marks as carried over or from memory "
+    "agree with the printed standard."
+)
 
 FIELDS: dict[str, dict[str, Field]] = {
     "job": {
@@ -117,7 +122,9 @@ def origin_lists(job: Json) -> dict[str, tuple[Texts, ...]]:
         "main_electrodes": tuple(each for each in electrodes if not given(each["board"])),
         "source_places": _source_places(job),
         "island_places": _island_places(job),
-        "settling": ({"matter": SETTLED, "signature": "", "signed_on": ""},),
+        "settling": tuple(
+            {"matter": f"{ROLES[each]}: {SETTLED}", "signature": "", "signed_on": ""} for each in RELYING
+        ),
         "schemes": tuple(_scheme(shown(each), job) for each in job["schemes"]),
     }
 
