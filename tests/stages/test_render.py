@@ -124,7 +124,7 @@ def test_a_missing_photo_is_named(supplied: dict[str, bytes]):
 def test_a_held_job_has_a_notice_that_says_first_what_to_do(supplied: dict[str, bytes]):
     of = job()
     text = words(do_not_use(order(of, supplied)))
-    assert "Ring the electrician today: keep the charge point isolated and locked off." in text
+    assert "keep the charge point isolated and locked off, and no vehicle plugged in." in text
     assert "Only a signed certificate releases the charge point." in text
 
 
