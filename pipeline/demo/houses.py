@@ -79,7 +79,7 @@ def farm_house() -> Site:
             "instrument": CREW_A.tester,
         },
     )
-    site.inspect(open_pen="N/A")
+    site.inspect()
     site.photos(*PHOTOS, "earth electrode")
     return site
 

@@ -287,6 +287,8 @@ class Site:
         """The row on Inspections: everything in order, what is not there N/A."""
         aspects = [name for name, each in Inspection.fields().items() if not each.key]
         usual: TypedRow = {name: "N/A" if name in NOT_HERE else "pass" for name in aspects}
+        if all(each.get("open_pen", "not needed") == "not needed" for each in self.rows["Charge points"]):
+            usual["open_pen"] = "N/A"
         self.add("Inspections", {**usual, **cells})
 
     def photos(self, *shows: str) -> None:

@@ -2,9 +2,17 @@
 
 from collections.abc import Iterator
 
-from pipeline.facts.choices import Adequacy, Method, NewOrExisting, OpenPenMeasure, WorkKind, YesNo
+from pipeline.facts.choices import (
+    Adequacy,
+    Method,
+    NewOrExisting,
+    OpenPenMeasure,
+    SurgeProtection,
+    WorkKind,
+    YesNo,
+)
 from pipeline.facts.choices import Outcome as Seen
-from pipeline.facts.field import Mark, Needed
+from pipeline.facts.field import Mark, Needed, Place
 from pipeline.facts.findings import Verdict
 from pipeline.facts.job import Job
 from pipeline.rules.base import Area, Case, Outcome, rule
@@ -116,6 +124,11 @@ def _bare_defects(case: Case) -> Iterator[Outcome]:
             )
 
 
+def _measured_against_open_pen(job: Job) -> bool:
+    """Whether any charge point has a measure in case the PEN conductor breaks."""
+    return any(each.open_pen not in (None, OpenPenMeasure.NOT_NEEDED) for each in job.points)
+
+
 def _called_for(job: Job) -> dict[str, str]:
     """Aspects that 'N/A' cannot answer on this job, each with what calls for it."""
     underground = (Method.D1, Method.D2)
@@ -126,12 +139,45 @@ def _called_for(job: Job) -> dict[str, str]:
             any(each.method in underground and each.new is NewOrExisting.NEW for each in job.circuits),
             "a new cable lies in the ground",
         ),
-        "open_pen": (
-            any(each.open_pen not in (None, OpenPenMeasure.NOT_NEEDED) for each in job.points),
-            "a measure against an open PEN is declared",
-        ),
+        "open_pen": (_measured_against_open_pen(job), "a measure against an open PEN is declared"),
     }
     return {aspect: why for aspect, (called, why) in needs.items() if called}
+
+
+def _not_there(job: Job) -> dict[str, tuple[str, tuple[Place, ...]]]:
+    """Aspects that 'pass' cannot answer on this job, each with what the record says of it, and where."""
+    omitted = (SurgeProtection.OMITTED_RISK, SurgeProtection.OMITTED_CLIENT)
+    absent = {
+        "other_sources": (not job.sources, "the job has no other source", ()),
+        "load_management": (not job.schemes, "no load management scheme is declared", ()),
+        "open_pen": (
+            bool(job.points) and not _measured_against_open_pen(job),
+            "no charge point has a measure against an open PEN",
+            tuple(place for each in job.points for place in each.where("open_pen")),
+        ),
+        "surge": (job.supply.surge in omitted, "surge protection is omitted", job.supply.where("surge")),
+    }
+    return {aspect: (why, places) for aspect, (there_is_none, why, places) in absent.items() if there_is_none}
+
+
+@rule(title="A pass does not contradict the job", area=Area.INSPECTION, reference=REFERENCE, needed=Needed.TEST)
+def passes_do_not_contradict_the_job(case: Case) -> Iterator[Outcome]:
+    """What is not there cannot have been seen in order: another outcome is asked for, or the row that is lacking."""
+    inspection = case.job.inspection
+    absent = _not_there(case.job)
+    wrong = {aspect: each for aspect, each in absent.items() if getattr(inspection, aspect) is Seen.PASS}
+    for aspect, (why, places) in wrong.items():
+        yield Outcome(
+            Verdict.QUERY,
+            inspection.fields()[aspect].title,
+            f"Marked as a pass, but {why}.",
+            inspection.where(aspect) + places,
+            found="pass",
+            expected="N/A where there is nothing to inspect",
+            remedy="Enter N/A, or enter what was inspected.",
+        )
+    if not wrong:
+        yield passed("Inspection", "No aspect passed of which the job has nothing to inspect.")
 
 
 @rule(title="'N/A' does not contradict the job", area=Area.INSPECTION, reference=REFERENCE, needed=Needed.TEST)

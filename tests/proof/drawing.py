@@ -277,6 +277,7 @@ def add_inspection(site: Drawing) -> None:
     absent = {"other_sources", "emergency_switching"}
     absent |= set() if buried else {"buried"}
     absent |= set() if site.kind == "bays" else {"load_management"}
-    absent |= {"open_pen"} if site.sheets[Supply][0]["earthing_system"] == "TT" else set()
+    unmeasured = all(each.get("open_pen") in (None, "not needed") for each in site.sheets[Point])
+    absent |= {"open_pen"} if unmeasured else set()
     outcomes = {name: str(Outcome.NOT_APPLICABLE if name in absent else Outcome.PASS) for name in Inspection.fields()}
     site.add(Inspection, **{name: each for name, each in outcomes.items() if name != "job"})

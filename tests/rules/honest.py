@@ -404,6 +404,7 @@ def three_phase_tt() -> Job:
             model_row(phases=3, rated_power=22, terminal_largest=16, entry_largest=32, designation="Sample Point 22"),
         ),
         points=(point_row(open_pen=None, open_pen_evidence=None, open_pen_phases=None, charge_power=21.5),),
+        inspection=inspection_row(open_pen="N/A"),
     )
 
 

@@ -280,6 +280,21 @@ def test_not_applicable_cannot_answer_for_what_is_there():
     assert verdict_on(rule, "open_pen", inspected("open_pen", "N/A")) == [QUERY]
 
 
+@pytest.mark.parametrize("aspect", ["other_sources", "load_management", "open_pen", "surge"])
+def test_nothing_can_be_seen_in_order_that_is_not_there(aspect):
+    rule = "passes_do_not_contradict_the_job"
+    outcomes = dict.fromkeys(("other_sources", "load_management", "open_pen", "surge"), "N/A")
+    bare = but(but(build(), "points", open_pen="not needed"), "supply", surge="omitted after risk assessment")
+    assert verdicts(rule, but(bare, "inspection", **outcomes)) == {PASS}
+    assert verdict_on(rule, aspect, but(bare, "inspection", **outcomes | {aspect: "pass"})) == [QUERY]
+
+
+def test_what_is_there_may_be_seen_in_order():
+    rule = "passes_do_not_contradict_the_job"
+    assert verdicts(rule, build()) == {PASS}
+    assert build().inspection.open_pen == "pass"
+
+
 @pytest.mark.parametrize(
     ("state", "verdict"),
     [("adequate", PASS), ("improved with this work", PASS), ("inadequate", FAIL), (None, NOT_ASSESSED)],
