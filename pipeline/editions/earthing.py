@@ -34,10 +34,13 @@ class Earthing:
         parts = together(self._share(run.live_size), self.line_factor(run), self.protective_factor(run))
         if isinstance(parts, Missing):
             return parts
-        share, k_1, k_2 = parts
-        worked = clause_543.tabulated_size(
-            size=self._counted(run.live_size), share=share.quantity, k_1=k_1.quantity, k_2=k_2.quantity
-        )
+        (share, k_1, k_2), flat = parts, self._flat(run.live_size)
+        if flat is not None:
+            worked = clause_543.flat_size(fixed=flat, k_1=k_1.quantity, k_2=k_2.quantity)
+        else:
+            worked = clause_543.tabulated_size(
+                size=run.live_size, share=share.quantity, k_1=k_1.quantity, k_2=k_2.quantity
+            )
         return derived(worked, share, k_1, k_2)
 
     def rod(self, rho: Any, length: Any, diameter: Any) -> Value:
@@ -58,7 +61,10 @@ class Earthing:
         share = self._share(line_size)
         if isinstance(share, Missing):
             return share
-        return derived(clause_543.copper_size(size=self._counted(line_size), share=share.quantity), share)
+        flat = self._flat(line_size)
+        if flat is not None:
+            return derived(clause_543.flat_copper_size(fixed=flat), share)
+        return derived(clause_543.copper_size(size=line_size, share=share.quantity), share)
 
     def buried_size(self, *, sheathed: bool) -> Value | Missing:
         """Smallest copper earthing conductor in the ground, protected against corrosion by a sheath or bare."""
@@ -81,10 +87,10 @@ class Earthing:
         """Share of the line conductor, or of the fixed size, that the table asks for at this size."""
         return self.book.table("cpc").next_row(magnitude(size, "mm²"), "share of S")
 
-    def _counted(self, size: Any) -> Any:
-        """The size that the share is taken of: the line conductor's own, or the fixed one of the middle band."""
+    def _flat(self, size: Any) -> Any | None:
+        """The one size that the table asks for in its middle band, whatever the line conductor's; else None."""
         fixed = self.book.table("cpc").next_row(magnitude(size, "mm²"), "S counted as")
-        return quantity(fixed.quantity.magnitude, "mm²") if isinstance(fixed, Value) else size
+        return quantity(fixed.quantity.magnitude, "mm²") if isinstance(fixed, Value) else None
 
     def _k(self, row: str, run: CableRun) -> Value | Missing:
         """The k factor by what a conductor is and the temperature of the insulation it lies in or touches."""

@@ -20,6 +20,17 @@ def test_copper_for_copper_follows_the_size_table(run, line, least):
         assert book.earthing.earthing_size(q(line, "mm²")).quantity.magnitude == pytest.approx(least)
 
 
+@pytest.mark.parametrize("line", [16.1, 25, 35])
+def test_the_flat_band_of_the_size_table_is_printed_as_one_size_and_not_as_a_share(run, line):
+    for book in (UK, IEC):
+        for found in (
+            book.earthing.earthing_size(q(line, "mm²")),
+            book.earthing.protective_size(run(live_size=q(line, "mm²"))),
+        ):
+            assert found.worked.symbols.startswith("S_p,min = 16 mm² (for 16 mm² < S ≤ 35 mm²)")
+            assert found.worked.numbers.startswith("16 mm²")
+
+
 # k_1 / k_2 of BS 7671, Tables 54.3 and 54.4: 115/51 and 143/46
 @pytest.mark.parametrize(("insulation", "ratio"), [(Insulation.PVC_70, 115 / 51), (Insulation.XLPE_90, 143 / 46)])
 def test_steel_for_copper_takes_the_ratio_of_the_factors(run, insulation, ratio):

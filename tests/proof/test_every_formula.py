@@ -64,6 +64,8 @@ EXACT = {
     "iec_60364_5_54_2011.resistance_factor": ({"beta": 202, "theta": 131}, 1.5),
     "iec_60364_5_54_2011.armour_resistance": ({"rho": 0.138, "lay": 1.1, "area": 15.18}, 10.0),
     "iec_60364_5_54_2011.tabulated_size": ({"size": 16, "share": 0.5, "k_1": 115, "k_2": 46}, 20.0),
+    "iec_60364_5_54_2011.flat_size": ({"fixed": 16, "k_1": 115, "k_2": 46}, 40.0),
+    "iec_60364_5_54_2011.flat_copper_size": ({"fixed": 16}, 16.0),
     "iec_60364_5_54_2011.copper_size": ({"size": 16, "share": 0.5}, 8.0),
     "iec_60364_5_54_2011.bonding_share": ({"share": 0.5, "size": 16}, 8.0),
     "iec_61851_1_2017.current_of_low_duty": ({"duty": 50}, 30.0),
