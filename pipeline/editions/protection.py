@@ -1,6 +1,6 @@
 """Roles about protection: disconnecting currents and times, loop limits, residual current devices."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pipeline.editions.book import Book
@@ -33,11 +33,9 @@ class Protection:
         if isinstance(limit, Missing):
             return limit
         c_min = self.book.figure("c_min")
-        return derived(
-            clause_411.disconnecting_current(c_min=c_min.quantity, u_0=TABULATED_VOLTAGE, z=limit.quantity),
-            c_min,
-            limit,
-        )
+        worked = clause_411.disconnecting_current(c_min=c_min.quantity, u_0=TABULATED_VOLTAGE, z=limit.quantity)
+        # the current is the one behind the printed loop impedance, so that it is found where that is
+        return replace(derived(worked, c_min, limit), reference=limit.reference)
 
     def loop_limit(self, device: Device, time: Any, u_0: Any) -> Value | Missing:
         """Largest loop impedance with which a device disconnects within that time.

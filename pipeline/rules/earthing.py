@@ -221,7 +221,8 @@ def electrodes_read_like_one(case: Case) -> Iterator[Outcome]:
                 remedy="Measure again with the electrode disconnected from everything else.",
             )
         else:
-            yield passed(subject, "The electrode reads like one.", places, confidence=most.confidence)
+            message = f"The electrode reads like one, and not above the {most.shown} beyond which it may not be stable."
+            yield passed(subject, message, places, confidence=most.confidence)
 
 
 @rule(title="Zs on TT contains the electrode", area=Area.EARTHING, reference=REFERENCE, needed=Needed.TEST)

@@ -1,6 +1,7 @@
 """Electrodes beside their RCD: a rod's resistance by its soil, as an aid, and the current that trips in time."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from pipeline.editions import Value
 from pipeline.facts.choices import EarthingSystem, ElectrodeKind, RcdDelay, YesNo
@@ -15,6 +16,7 @@ from pipeline.standards.formula import figure
 from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current
 
 ROD = ("rod_length", "rod_diameter", "soil")
+ON_TN, ON_TT = "IEC 60364-4-41, 411.4.4", "IEC 60364-4-41, 411.5.3"
 # soil is so uneven that a reading within this factor of the estimate is no surprise: common practice
 APART = 3.0
 
@@ -81,7 +83,8 @@ def rcds_that_disconnect_get_their_current(case: Case) -> Iterator[Outcome]:
     """U_0 / Z ≥ 5 I_Δn, with which the tabulated times hold: on TT, and where an RCD is the fault protection."""
     for circuit in case.job.circuits:
         if rcd := _disconnecting(case, circuit):
-            yield _current(case, circuit, rcd)
+            tt = case.job.earthing_of(circuit) is EarthingSystem.TT
+            yield replace(_current(case, circuit, rcd), reference=ON_TT if tt else ON_TN)
 
 
 def _disconnecting(case: Case, circuit: Circuit) -> FaultRcd | None:

@@ -35,6 +35,7 @@ from pipeline.standards.formula import upper_limit
 from pipeline.standards.iec_60364_4_41_2005.clause_411 import fault_current, loop_impedance
 
 REFERENCE = "IEC 60364-4-41, 411.4.4"
+ON_TT = "IEC 60364-4-41, 411.5.3"
 
 
 def device_limit(case: Case, circuit: Circuit) -> Value | Outcome:
@@ -201,7 +202,7 @@ def measured_zs_is_within_its_limit(case: Case) -> Iterator[Outcome]:
         if gap := unmeasured(name_of(circuit), row, "zs", "zs_source"):
             yield gap
         elif rcd is not None:
-            yield _measured_on_tt(case, circuit, row, rcd)
+            yield replace(_measured_on_tt(case, circuit, row, rcd), reference=ON_TT)
         else:
             limit = device_limit(case, circuit)
             yield limit if isinstance(limit, Outcome) else _measured(case, circuit, row, limit)
@@ -270,7 +271,7 @@ def _measured_on_tt(case: Case, circuit: Circuit, row: CircuitReadings, rcd: Fau
         f"Z_s ≤ {limit.worked.symbols if limit.worked else 'Z_s,max'}",
         f"{shown(row, 'zs')} ≤ {limit.worked.numbers if limit.worked else ''} = {allowed}",
         shown(row, "zs"),
-        f"{allowed} ({limit.reference})",
+        f"{allowed} ({limit.worked.numbers if limit.worked else ''}; {limit.reference})",
         margin(zs, most),
         (typed("Z_s", row, "zs"), *spread(off, "Ω"), rcd.input, permitted("Z_s,max", limit), *_time(case, circuit)),
     )

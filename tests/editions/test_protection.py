@@ -74,6 +74,7 @@ def test_a_fuse_is_looked_up(standard, rating, time, limit):
 def test_the_disconnecting_current_of_a_fuse_follows_from_its_loop_limit():
     found = UK.protection.disconnecting_current(fuse(), LATE)
     assert found.quantity.magnitude == pytest.approx(0.95 * 230 / 0.38)
+    assert str(found.reference) == "BS 7671:2018+A2:2022, Table 41.4"
 
 
 def test_at_another_voltage_a_fuse_is_judged_by_its_current():

@@ -21,6 +21,16 @@ def test_a_loop_on_tt_is_held_against_what_the_rcd_allows(ohm, rating, verdict):
     assert judge(LOOP, job) == [(NINE, verdict)]
 
 
+@pytest.mark.parametrize("rule", [LOOP, "rcds_that_disconnect_get_their_current"])
+def test_a_loop_on_tt_is_judged_under_the_clause_on_tt(rule):
+    assert [each.reference for each in found(rule, three_phase_tt())] == ["BS 7671, 411.5.3 and Table 41.5"]
+
+
+def test_a_limit_on_tt_says_what_it_comes_from():
+    limit = found(LOOP, three_phase_tt())[0].calculation.limit
+    assert limit.startswith("1666 Ω (50 V / 30 mA; ")
+
+
 @pytest.mark.parametrize(("rating", "time"), [(40, "1 s"), (32, "0.2 s")])
 def test_the_time_to_disconnect_is_named(rating, time):
     inputs = found(LOOP, but(three_phase_tt(), "circuits", device_rating=rating))[0].calculation.inputs
