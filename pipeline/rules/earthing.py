@@ -221,7 +221,7 @@ def electrodes_read_like_one(case: Case) -> Iterator[Outcome]:
                 remedy="Measure again with the electrode disconnected from everything else.",
             )
         else:
-            message = f"The electrode reads like one, and not above the {most.shown} beyond which it may not be stable."
+            message = f"The electrode reads like one, within the {most.shown} up to which it is trusted to last."
             yield passed(subject, message, places, confidence=most.confidence)
 
 
