@@ -52,7 +52,7 @@ def _upstream(job: Job, circuit: Circuit) -> Upstream | None:
     when_missing=WhenMissing.PRINT,
 )
 def devices_nearest_the_fault_open_first(case: Case) -> Iterator[Outcome]:
-    """The device upstream is rated higher; two fuses keep their ratio; two breakers are told."""
+    """The device upstream is rated higher; two fuses keep their ratio; what only a maker can tell is a note."""
     ratio = case.edition.protection.selectivity_ratio()
     for circuit in case.job.circuits:
         before = _upstream(case.job, circuit)
@@ -81,12 +81,10 @@ def _ordered(circuit: Circuit, before: Upstream, ratio: Value) -> Outcome:
             expected="a higher rating upstream",
             remedy="Compare both ratings with the site sheet.",
         )
-    apart = both_fuses and reaches(before.amperes, factor * own)
-    slower = before.standard in FUSES and circuit.device not in FUSES and not meets(before.amperes, own)
-    if apart or slower:
-        return passed(name_of(circuit), "The fuse upstream stays when this device opens.", places)
-    same = "both are rated the same" if before.standard in FUSES else "at a short circuit both may be as fast"
-    why = f"two fuses closer than {ratio.shown} to one" if both_fuses else same
+    if both_fuses and reaches(before.amperes, factor * own):
+        message = f"The fuse upstream stays when this device opens: {found}, at least {ratio.shown} to one."
+        return passed(name_of(circuit), message, places)
+    why = f"two fuses closer than {ratio.shown} to one" if both_fuses else _why(own, before)
     return Outcome(
         Verdict.NOTE,
         name_of(circuit),
@@ -96,6 +94,15 @@ def _ordered(circuit: Circuit, before: Upstream, ratio: Value) -> Outcome:
         expected="only this device opens",
         remedy="Nothing, if the signatory accepts it; the makers' tables tell.",
     )
+
+
+def _why(own: float, before: Upstream) -> str:
+    """What leaves it open which of two devices opens first."""
+    if before.standard not in FUSES:
+        return "at a short circuit both may be as fast"
+    if meets(before.amperes, own):
+        return "both are rated the same"
+    return "no maker's figure shows that the fuse stays at a short circuit"
 
 
 @rule(

@@ -169,7 +169,7 @@ ROWS = [
         "selectivity",
         "devices_nearest_the_fault_open_first",
         cell("circuits", "device_rating", ..., 100, 101, None),
-        (PASS, NOTE, QUERY, GAP),
+        (NOTE, NOTE, QUERY, GAP),
     ),
     (
         "residual current protection of a point",
