@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from pipeline.editions import CABLE_CELLS, CableRun, Capacity, Missing, Value
-from pipeline.facts.findings import Calculation, Verdict
+from pipeline.facts.choices import Grouping
+from pipeline.facts.findings import Calculation, Input, Verdict
 from pipeline.facts.job import Job
 from pipeline.facts.quantities import magnitude
 from pipeline.facts.rows.circuits import Circuit
@@ -30,6 +31,7 @@ REFERENCE = "IEC 60364-4-43, 433.1; IEC 60364-5-52, 523"
 CLOSE_PERCENT = 5.0
 # name-plate power may differ from rated current by rounding: common practice
 POWER_PERCENT = 5.0
+ON_SUPPORTS = frozenset({Grouping.TRAY, Grouping.LADDER})
 # so many fully loaded devices side by side warm each other: common practice
 SIDE_BY_SIDE = 2
 
@@ -88,11 +90,21 @@ class Coordination:
                 tabled("I_t", parts.tabulated),
                 tabled("C_a", parts.ambient),
                 tabled("C_g", parts.grouping),
+                *_lying(self.circuit),
                 tabled("C_i", parts.insulation),
                 tabled("C_c", parts.buried),
                 tabled("C_s", parts.soil),
             ),
         )
+
+
+def _lying(circuit: Circuit) -> tuple[Input, ...]:
+    """How grouped circuits are taken to lie; that those on a tray or ladder touch in one layer nobody entered."""
+    if circuit.grouping is None:
+        return ()
+    layer = ", taken as a single layer, touching: confirm" if circuit.grouping in ON_SUPPORTS else ""
+    place = circuit.at.get("grouping")
+    return (Input("grouping", f"{shown(circuit, 'grouped')} circuits, {circuit.grouping}{layer}", place),)
 
 
 @rule(title="Device and cable carry the load", area=Area.CONDUCTORS, reference=REFERENCE)

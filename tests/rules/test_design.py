@@ -522,6 +522,12 @@ def test_a_separate_protective_conductor_has_a_mechanical_minimum(size, verdict)
     assert judge("separate_conductors_are_not_too_thin", job) == [(NINE, verdict)]
 
 
+def test_circuits_on_a_tray_are_said_to_be_taken_as_a_single_layer():
+    job = but(build(), "circuits", grouped=3, grouping="perforated tray", method="E", cable="multicore sheathed")
+    told = [each.shown for each in found("devices_and_cables_carry_the_load", job)[0].calculation.inputs]
+    assert "3 circuits, perforated tray, taken as a single layer, touching: confirm" in told
+
+
 def test_inverted_ratings_are_asked_about_and_breakers_in_series_are_told():
     rule = "devices_nearest_the_fault_open_first"
     # a breaker behind a fuse: no ratio tells, only the makers' figures
