@@ -171,18 +171,7 @@ def next_inspection_is_within_custom(case: Case) -> Iterator[Outcome]:
     if row.live_tested < row.next_inspection <= usual:
         yield passed("Job", f"Next inspection proposed for {row.shown('next_inspection')}.", places)
         return
-    if row.next_inspection <= row.live_tested:
-        yield Outcome(
-            Verdict.FAIL,
-            "Job",
-            "The next inspection is proposed for a day before the work was finished.",
-            places,
-            found=row.shown("next_inspection"),
-            expected=f"after {row.shown('live_tested')}",
-            remedy="Mend the date.",
-        )
-        return
-    reasoned = row.next_reason is not None and row.next_inspection <= latest
+    reasoned = row.next_reason is not None and row.live_tested < row.next_inspection <= latest
     yield Outcome(
         Verdict.NOTE if reasoned else Verdict.QUERY,
         "Job",

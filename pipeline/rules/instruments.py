@@ -166,7 +166,7 @@ def _calibrated(instrument: Instrument, span: tuple[date, date], tests: tuple[da
     held = f"calibrated {instrument.shown('calibrated')}, due {instrument.shown('due')}"
     if span[1] <= span[0]:
         return Outcome(
-            Verdict.FAIL,
+            Verdict.QUERY,
             subject,
             "The calibration is due on a day before it was made.",
             places,
