@@ -31,6 +31,7 @@ from pipeline.orders import Made
 from pipeline.points import Point
 from pipeline.progress import silent
 from pipeline.run import Options, judge
+from pipeline.signing import second
 from pipeline.signing.key import PASSWORD_VARIABLE
 from pipeline.stages import read
 from pipeline.tools import libreoffice
@@ -193,6 +194,8 @@ class Scene:
 
     def _stand_in(self) -> None:
         """Put what is quick in the place of what is slow, in this process alone."""
+        # the judge of PDF/A works with threads of its own, which do not come along into a process that is forked
+        second.failures = lambda *_: ()
         read.read = lambda _: None
         run.judge = lambda options, *_: self.weeks[str(options.workbook)]
         after_build._leave_copy = lambda *_: None
