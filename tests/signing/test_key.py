@@ -66,7 +66,7 @@ def test_a_wrong_password_and_a_key_that_must_not_sign_are_refused(tmp_path, abo
 def test_what_is_no_key_is_told_from_a_wrong_password(tmp_path, content):
     path = tmp_path / "pat.p12"
     path.write_bytes(content)
-    with pytest.raises(CommandError, match="is no key"):
+    with pytest.raises(CommandError, match="cannot be read as a key"):
         open_key(path, PASSWORD)
 
 

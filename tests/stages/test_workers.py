@@ -129,7 +129,7 @@ def test_what_a_process_stumbles_over_is_told_here_with_its_remedy():
 def test_an_interrupted_run_leaves_no_process_within_a_second():
     with Office() as office:
         made = side_by_side(orders(), 2, office, silent)
-        threading.Timer(4, signal.raise_signal, args=(signal.SIGINT,)).start()
+        threading.Timer(3, signal.pthread_kill, args=(threading.main_thread().ident, signal.SIGINT)).start()
         with pytest.raises(KeyboardInterrupt):
             list(made)
         start = time.monotonic()
