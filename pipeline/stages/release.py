@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from pipeline import points
-from pipeline.disk import move_new, write_durably
+from pipeline.disk import move_new, sync_folder, write_durably
 from pipeline.errors import CommandError, MachineError
 from pipeline.facts.choices import Role
 from pipeline.facts.job import Job
@@ -136,6 +136,7 @@ def publish_signed(name: str, outputs: Outputs) -> None:
         if not target.exists():
             write_durably(target, source.read_bytes())
         (target.parent / f"{name}-{UNSIGNED}").unlink(missing_ok=True)
+        sync_folder(target.parent)
 
 
 def _files(wanted: Release, name: str, person: Person, outputs: Outputs) -> dict[str, bytes]:
